@@ -1,0 +1,1 @@
+"""The sums, against published figures and against their own laws."""
