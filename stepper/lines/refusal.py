@@ -1,0 +1,34 @@
+"""What a parser says when what was typed cannot be read, and how typed text is shown in a sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+SHOWN_AT_MOST = 40
+"""Characters of what was typed that a sentence repeats."""
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """What was typed is no value here; `sentence` says what, where and what is allowed."""
+
+    sentence: str
+
+
+def visible(typed: str) -> str:
+    """Return the text with every character that has no shape of its own spelt out, as in `<U+001D>`.
+
+    Control characters, direction marks and lone surrogates would otherwise garble a screen, a note or a file.
+    """
+    return "".join(sign if sign.isprintable() else f"<U+{ord(sign):04X}>" for sign in typed)
+
+
+def shown(typed: str) -> str:
+    """Return the text as a sentence repeats it: visible, and cut short where it is long."""
+    return visible(typed if len(typed) <= SHOWN_AT_MOST else f"{typed[:SHOWN_AT_MOST]}...")
+
+
+def refuse(typed: str, why: str) -> Refusal:
+    """Return the refusal of `typed`, its sentence opening with what was typed."""
+    repeated = shown(typed.strip(" \t"))
+    return Refusal(f"{repeated}: {why}" if repeated else f"Nothing typed: {why}")
