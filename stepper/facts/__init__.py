@@ -1,0 +1,1 @@
+"""What is known: values, entries and the remarks made of them. Frozen records without behaviour worth a bug."""

@@ -1,0 +1,260 @@
+"""The entries of a log: one frozen record per kind. What is not an entry did not happen, as far as this program knows.
+
+`parse` turns the members of one line, as the record layer returns them, into its typed entry. The envelope members
+(`seq`, `t`, `off`, `tz`, `mono_us`, `boot`, `by`) are common to all; `by` is the number of the person who keyed it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field, TypeAdapter
+
+from stepper.facts.values import Absent, Digits, Record, Value
+
+TOOTH = 0
+"""The canal number of what belongs to the tooth and to no canal."""
+
+
+class Entry(Record):
+    """What every entry carries. `mono_us` is monotonic since `boot`, in microseconds; `t` is UTC and only shown."""
+
+    seq: int
+    t: dt.datetime
+    off: str
+    tz: str
+    mono_us: int
+    boot: str
+    by: int | None
+
+
+class Previous(Record):
+    """The session that this one goes on from: its id and last hash."""
+
+    sid: str
+    head: str
+
+
+class Open(Entry):
+    """Line 0: whose tooth, under which protocol (its whole text), keyed by whom."""
+
+    kind: Literal["open"] = "open"
+    sid: str
+    nonce: str
+    app: str
+    practice: bool
+    patient: str
+    tooth: str
+    clinician: int
+    protocol: str
+    settings: str
+    previous: Previous | None = None
+
+
+class Answer(Entry):
+    """Facts of one line: one row of one step, for the tooth (canal 0) or a canal.
+
+    `ago_min` says that it happened so many minutes before it was keyed; `outside` that a stop held the act.
+    """
+
+    kind: Literal["answer"] = "answer"
+    step: str
+    canal: int
+    row: int
+    values: dict[str, Value]
+    ago_min: int | None = None
+    outside: bool = False
+
+
+class Correction(Entry):
+    """A later word about entry `of`: the fact was otherwise, or the world has changed since."""
+
+    kind: Literal["correction"] = "correction"
+    of: int
+    how: Literal["keyed_wrong", "measured_anew"]
+    values: dict[str, Value]
+
+
+class Confirm(Entry):
+    """The clinician's spoken yes to late entries or corrections, by their numbers."""
+
+    kind: Literal["confirm"] = "confirm"
+    of: tuple[int, ...]
+    said_by: int
+
+
+class Departure(Entry):
+    """An ask passed with a reason."""
+
+    kind: Literal["departure"] = "departure"
+    remark: str
+    reason: str
+    said_by: int
+
+
+class Owe(Entry):
+    """An ask left open on purpose; it is asked again at closing."""
+
+    kind: Literal["owe"] = "owe"
+    remark: str
+
+
+class Held(Entry):
+    """An act that was not done because of what the record said.
+
+    `drops`: the row it was keyed for is given up, as when an expired syringe is put away again.
+    """
+
+    kind: Literal["held"] = "held"
+    step: str
+    canal: int
+    row: int
+    values: dict[str, Value]
+    remarks: tuple[str, ...]
+    drops: bool = False
+
+
+class StepDone(Entry):
+    """A step declared finished, not done or owed."""
+
+    kind: Literal["step"] = "step"
+    step: str
+    canal: int
+    how: Literal["finished", "not_done", "owed"]
+
+
+class CanalFound(Entry):
+    """A canal found after the others were named."""
+
+    kind: Literal["canal"] = "canal"
+    canal: int
+    name: str
+
+
+class Joined(Entry):
+    """A canal that runs into another, at so many mm from its reference point where that is known."""
+
+    kind: Literal["join"] = "join"
+    canal: int
+    into: int
+    at_mm: Decimal | None = None
+
+
+class Incident(Entry):
+    """Something went wrong, stamped at once; what it was comes later."""
+
+    kind: Literal["incident"] = "incident"
+    step: str
+    canal: int
+
+
+class IncidentDetail(Entry):
+    """What incident `of` was: the id of one of the protocol's incidents, or `slip` for a key struck by mistake."""
+
+    kind: Literal["incident_detail"] = "incident_detail"
+    of: int
+    what: str
+
+
+class Sound(Entry):
+    """The program rang for a remark; `silent` where the practice has switched sound off."""
+
+    kind: Literal["sound"] = "sound"
+    remark: str
+    times: int
+    silent: bool
+
+
+class Go(Entry):
+    """The assistant went to another step or canal."""
+
+    kind: Literal["go"] = "go"
+    step: str
+    canal: int
+
+
+class Resume(Entry):
+    """The session was opened again."""
+
+    kind: Literal["resume"] = "resume"
+    app: str
+
+
+class Recovered(Entry):
+    """An unfinished write found at the end of the file, kept as it was (base64) with its SHA-256."""
+
+    kind: Literal["recovered"] = "recovered"
+    raw: str
+    sha256: str
+    size: int
+
+
+class Relief(Entry):
+    """Another person takes the keyboard."""
+
+    kind: Literal["relief"] = "relief"
+    person: int
+
+
+class Void(Entry):
+    """The visit is void; nothing is deleted."""
+
+    kind: Literal["void"] = "void"
+    reason: str
+
+
+class Close(Entry):
+    """The visit is closed."""
+
+    kind: Literal["close"] = "close"
+
+
+AnyEntry = Annotated[
+    Open
+    | Answer
+    | Correction
+    | Confirm
+    | Departure
+    | Owe
+    | Held
+    | StepDone
+    | CanalFound
+    | Joined
+    | Incident
+    | IncidentDetail
+    | Sound
+    | Go
+    | Resume
+    | Recovered
+    | Relief
+    | Void
+    | Close,
+    Field(discriminator="kind"),
+]
+
+_ADAPTER: TypeAdapter[AnyEntry] = TypeAdapter(AnyEntry)
+_ENVELOPE = ("seq", "t", "off", "tz", "mono_us", "boot", "by", "kind")
+
+
+def parse(members: Mapping[str, object]) -> AnyEntry:
+    """Give the typed entry of one line's members; a pydantic ValidationError says what does not fit."""
+    return _ADAPTER.validate_python({name: value for name, value in members.items() if name not in ("v", "hash")})
+
+
+def body(entry: Entry) -> dict[str, object]:
+    """Give an entry's own members, JSON-ready, without envelope and kind, as the record layer takes them."""
+    dumped = entry.model_dump(mode="json", exclude=set(_ENVELOPE), exclude_none=True)
+    return dict(dumped)
+
+
+def is_absent(value: Value | None) -> bool:
+    """Tell whether there is no fact: never asked, or not done, not measured, owed."""
+    return value is None or isinstance(value, Absent)
+
+
+def header_value(entry: Open, name: str) -> Digits:
+    """Give a header member that a correction of entry 0 can replace: `patient` or `tooth`."""
+    return Digits(value=str(getattr(entry, name)))

@@ -1,0 +1,186 @@
+"""The state of a case: what the fold of the entries leaves behind. Records only; the fold fills them, rules read them.
+
+Two views are kept of every case: `told`, all that was keyed, and `sure`, without late entries and keyed-wrong
+corrections that the clinician has not confirmed. A gate opens only when both say so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from stepper.facts.remarks import Remark
+from stepper.facts.values import Absent, Choice, Value
+
+Place = tuple[int, int, int]
+"""Where an entry stands in the order: (an entry, microseconds after it, its own number).
+
+An entry keyed as it happened stands at its own number; one keyed as having happened earlier stands after the entry that
+was the last before that moment.
+"""
+
+
+FIRST = 0
+"""The row number of what a step asks once before its rows."""
+
+LAST = 10_000
+"""What a step asks once after its rows has row numbers from here on, a new one each time it is asked again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One value as it stands, the entry that last said it, and where that entry stands in the order."""
+
+    value: Value
+    seq: int
+    place: Place
+    role: str | None = None
+
+    @property
+    def absent(self) -> bool:
+        """Whether it says that there is no fact."""
+        return isinstance(self.value, Absent)
+
+
+@dataclass(slots=True)
+class Row:
+    """The facts of one row of a step; a step that takes one answer has one row."""
+
+    step: str
+    canal: int
+    number: int
+    facts: dict[str, Fact] = field(default_factory=dict)
+    outside: bool = False
+
+    def get(self, role: str) -> Fact | None:
+        """Give the fact of a role in this row, if there is a real one."""
+        return next((fact for fact in self.facts.values() if fact.role == role and not fact.absent), None)
+
+    def options(self, role: str) -> tuple[str, ...]:
+        """Give the chosen option ids of a role in this row."""
+        fact = self.get(role)
+        return fact.value.options if fact is not None and isinstance(fact.value, Choice) else ()
+
+    @property
+    def place(self) -> Place:
+        """Where its earliest current fact stands: later acts count as later than all of the row."""
+        return min(fact.place for fact in self.facts.values())
+
+    @property
+    def last_place(self) -> Place:
+        """Where its latest fact stands."""
+        return max(fact.place for fact in self.facts.values())
+
+    @property
+    def seqs(self) -> tuple[int, ...]:
+        """The entries that its facts come from, in order."""
+        return tuple(sorted({fact.seq for fact in self.facts.values()}))
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """The working length in force: mm from the reference point; `anew` is where it was last measured anew."""
+
+    mm: Decimal
+    seq: int
+    anew: Place
+
+
+@dataclass(frozen=True, slots=True)
+class FileUse:
+    """A file in the canal. `absolute_mm` is its tip from the reference point, None where no length was in force."""
+
+    size: int
+    taper: Decimal
+    short_mm: Decimal
+    absolute_mm: Decimal | None
+    purpose: str
+    place: Place
+    seq: int
+    stock: int | None
+    outside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Rinse:
+    """An irrigant in the canal, by its family (such as hypochlorite)."""
+
+    item: str
+    family: str
+    place: Place
+    seq: int
+    outside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """The fill of a canal and whether its gate was open when the act was logged."""
+
+    seq: int
+    gate_open: bool
+
+
+@dataclass(slots=True)
+class Canal:
+    """The evidence of one canal."""
+
+    number: int
+    name: str
+    length: Length | None = None
+    file_rows: dict[tuple[str, int], FileUse] = field(default_factory=dict)
+    rinse_rows: dict[tuple[str, int], Rinse] = field(default_factory=dict)
+    joins: int | None = None
+    join_at_mm: Decimal | None = None
+    fill: Fill | None = None
+
+    @property
+    def files(self) -> list[FileUse]:
+        """The files that were in the canal, in their order."""
+        return sorted(self.file_rows.values(), key=lambda use: use.place)
+
+    @property
+    def rinses(self) -> list[Rinse]:
+        """The irrigants that were in the canal, in their order."""
+        return sorted(self.rinse_rows.values(), key=lambda rinse: rinse.place)
+
+
+@dataclass(slots=True)
+class View:
+    """One reading of the record."""
+
+    patient: str
+    tooth: str
+    rows: dict[tuple[str, int], list[Row]] = field(default_factory=dict)
+    latest: dict[tuple[str, int], Fact] = field(default_factory=dict)
+    by_role: dict[tuple[str, int], Fact] = field(default_factory=dict)
+    canals: dict[int, Canal] = field(default_factory=dict)
+    touched: dict[tuple[str, int], tuple[Place, int]] = field(default_factory=dict)
+    declared: dict[tuple[str, int], tuple[str, Place, int]] = field(default_factory=dict)
+    row_remarks: dict[tuple[str, str, int, int], Remark] = field(default_factory=dict)
+    header_place: Place = (0, 0, 0)
+    header_unconfirmed: bool = False
+
+    def rows_of(self, step: str, canal: int) -> list[Row]:
+        """Give the rows of a step, oldest first."""
+        return self.rows.get((step, canal), [])
+
+    def rows_with(self, role: str, canal: int) -> Iterator[Row]:
+        """Give every row, of any step, that holds a real fact of a role, in no promised order."""
+        for (_, number), rows in self.rows.items():
+            if number == canal:
+                yield from (row for row in rows if row.get(role) is not None)
+
+    def role(self, role: str, canal: int) -> Fact | None:
+        """Give the latest real fact of a role."""
+        fact = self.by_role.get((role, canal))
+        return fact if fact is not None and not fact.absent else None
+
+    def fact(self, question: str, canal: int) -> Fact | None:
+        """Give the latest fact of a question named `step.question`, absent ones included."""
+        return self.latest.get((question, canal))
+
+    def chosen(self, question: str, canal: int) -> tuple[str, ...]:
+        """Give the latest chosen option ids of a question named `step.question`."""
+        fact = self.fact(question, canal)
+        return fact.value.options if fact is not None and isinstance(fact.value, Choice) else ()

@@ -1,0 +1,85 @@
+"""What every question has, and what reading an answer needs to know."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from stepper.facts.values import Absent, Value, Why
+from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.tables import Tables
+from stepper.lines.refusal import Refusal
+
+WHY_WORDS: Mapping[Why, str] = {
+    Why.NOT_DONE: "not done",
+    Why.NOT_MEASURED: "not measured",
+    Why.OWED: "owed",
+}
+
+
+class When(Table):
+    """Ask only if another question of the same step holds one of these options."""
+
+    question: Name
+    any: tuple[Name, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One lawful choice: the number keyed for it, its id and its words."""
+
+    number: int
+    id: str
+    label: str
+
+
+class Question(Table):
+    """What a protocol says of a question, whatever its kind.
+
+    `part` is when it is asked in a step that takes many rows: `first` once before the rows, `each` in every row, `last`
+    once after them. `if_left_out` is the option taken when a line does not reach it; `keep` takes the last row's answer
+    instead; `needed = false` lets it be left out. `blind` names the independent source it is read from. `evidence`
+    marks what reopens the steps that rest on this one; if no question of a step is marked, every answer does.
+    `act` marks what is done by the answer and so asks twice; `per_canal` asks a tooth's question once for each canal.
+    `readback` is the sentence read aloud, with the gaps {value} and {canal}.
+    """
+
+    id: Name
+    prompt: Sentence
+    role: Name | None = None
+    part: Literal["first", "each", "last"] = "each"
+    needed: bool = True
+    when: When | None = None
+    if_left_out: Name | None = None
+    keep: bool = False
+    blind: Sentence | None = None
+    evidence: bool = False
+    readback: Sentence | None = None
+    act: bool = False
+    per_canal: bool = False
+
+    def parse(self, typed: str, tables: Tables) -> Value | Refusal:
+        """Read what was typed, or say in one sentence what is allowed."""
+        raise NotImplementedError
+
+    def show(self, value: Value, tables: Tables) -> str:
+        """Write the value as the note and the screen show it."""
+        raise NotImplementedError
+
+    def hint(self) -> str:
+        """Say in a few words what to type."""
+        raise NotImplementedError
+
+    def options_of(self, tables: Tables) -> tuple[Option, ...]:  # noqa: ARG002 - most kinds have none
+        """List the numbered choices, where the kind has any."""
+        return ()
+
+    def unusual(self, value: Value) -> str | None:  # noqa: ARG002 - most kinds have no limits
+        """Say what is unusual about a value that is not a slip, or None."""
+        return None
+
+
+def show_absent(value: Value) -> str | None:
+    """Say why there is no fact, or None if there is one."""
+    return WHY_WORDS[value.why] if isinstance(value, Absent) else None

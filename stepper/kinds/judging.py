@@ -1,0 +1,87 @@
+"""What every rule has, what it may look at, and what it finds."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from stepper.facts.remarks import Weight
+from stepper.facts.state import Fact, Row, View
+from stepper.facts.values import Number
+from stepper.kinds.shape import Exact, Name, Sentence, Table
+from stepper.kinds.tables import Tables
+
+
+class Limits(Table):
+    """What the gate goes by. Lengths in mm.
+
+    `at_length_mm`: a tip this near to length is at length. `span_mm`: over how much of the apical canal no file cut to
+    length may be wider than the master apical file. `dry_within_mm`: how near to length the paper point must have gone.
+    `final_rinse`: families of solution needed after the last cut, in the order that the practice uses.
+    """
+
+    at_length_mm: Annotated[Exact, Field(ge=0, le=2)]
+    span_mm: Annotated[Exact, Field(ge=0, le=16)] = Decimal(3)
+    dry_within_mm: Annotated[Exact, Field(ge=0, le=5)]
+    final_rinse: tuple[Name, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a rule may look at: one view of the record, the protocol's tables and limits, and the day of the visit."""
+
+    view: View
+    tables: Tables
+    limits: Limits
+    today: dt.date
+    rests_on: Mapping[str, tuple[str, ...]]
+
+    def begun(self, step: str) -> bool:
+        """Tell whether anything was logged in a step, for the tooth or any canal."""
+        return any(rows for (name, _), rows in self.view.rows.items() if name == step)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a rule found: the entries it rests on, and the words for the gaps of its sentence."""
+
+    evidence: tuple[int, ...]
+    gaps: Mapping[str, str] = field(default_factory=dict)
+
+
+class Rule(Table):
+    """What a protocol says of a rule, whatever its kind.
+
+    A rule looks at each row of its step (`on_row`), or at what stands for each canal and the tooth (`standing`).
+    `before = true` asks it before the act is logged, so that the act can still be left undone.
+    """
+
+    GAPS: ClassVar[frozenset[str]] = frozenset()
+
+    id: Name
+    weight: Weight
+    text: Sentence
+    sound: Literal[0, 1] = 0
+    before: bool = False
+
+    def on_row(self, seen: Seen, row: Row) -> Finding | None:  # noqa: ARG002 - the default finds nothing
+        """Judge one row of the step."""
+        return None
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - the default finds nothing
+        """Judge what stands for a canal, or for the tooth (0)."""
+        return None
+
+    def questions(self) -> tuple[str, ...]:
+        """Name the questions that the rule reads, `question` or `step.question`: the loader looks that they exist."""
+        return ()
+
+
+def number_of(fact: Fact | None) -> Decimal | None:
+    """Give the number that a fact holds, if it holds one."""
+    return fact.value.value if fact is not None and isinstance(fact.value, Number) else None

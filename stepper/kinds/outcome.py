@@ -1,0 +1,33 @@
+"""How a canal ended, as far as the record tells."""
+
+from __future__ import annotations
+
+from stepper.facts.state import View
+from stepper.facts.values import Choice
+
+FILLED = "filled"
+FILLED_OUTSIDE = "filled_outside"
+DRESSED = "dressed"
+JOINS = "joins"
+
+
+def outcome_of(view: View, number: int) -> str | None:
+    """Tell the outcome of a canal, or None while there is none.
+
+    The fill and what the gate said of it come first, since they are what happened; then what was stated at closing.
+    """
+    canal = view.canals[number]
+    if canal.fill is not None:
+        return FILLED if canal.fill.gate_open else FILLED_OUTSIDE
+    if canal.joins is not None:
+        return JOINS
+    stated = view.role("outcome", number)
+    if stated is not None and isinstance(stated.value, Choice):
+        return stated.value.options[0]
+    return DRESSED if view.role("dressing", number) is not None else None
+
+
+def treated(view: View, number: int) -> bool:
+    """Tell whether anything was done in a canal."""
+    canal = view.canals[number]
+    return bool(canal.files or canal.rinses)

@@ -1,0 +1,75 @@
+"""A choice by number, among the question's own options or among things of the protocol's tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Annotated, Literal, Protocol
+
+from pydantic import Field
+
+from stepper.facts.values import Choice, Value
+from stepper.kinds.asking import Option, Question
+from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.tables import Tables
+from stepper.lines import fields
+from stepper.lines.refusal import Refusal, refuse
+
+
+class OwnOption(Table):
+    """An option written in the question itself: it is numbered by its place, from 1."""
+
+    id: Name
+    label: Sentence
+
+
+class _Numbered(Protocol):
+    @property
+    def number(self) -> int: ...
+    @property
+    def id(self) -> str: ...
+    @property
+    def label(self) -> str: ...
+
+
+Source = Literal["item", "solution", "needle", "sealer", "cone", "file", "agent", "material", "technique"]
+
+
+class ChoiceQuestion(Question):
+    """One option, or several where `many`; options are own (`option`) or a table's by stock number (`among`)."""
+
+    kind: Literal["choice"]
+    option: Annotated[tuple[OwnOption, ...], Field(max_length=20)] = ()
+    among: Source | None = None
+    many: bool = False
+
+    def options_of(self, tables: Tables) -> tuple[Option, ...]:
+        """List the choices with the numbers that are keyed for them."""
+        if self.among is None:
+            return tuple(Option(place, one.id, one.label) for place, one in enumerate(self.option, start=1))
+        return tuple(Option(one.number, one.id, one.label) for one in self._table(tables, self.among))
+
+    def parse(self, typed: str, tables: Tables) -> Value | Refusal:
+        """Read one number, or several joined by +."""
+        known = {option.number: option.id for option in self.options_of(tables)}
+        chosen = fields.choice(typed, max(known, default=1), self.many)
+        if isinstance(chosen, Refusal):
+            return chosen
+        unknown = [number for number in chosen if number not in known]
+        if unknown:
+            return refuse(typed, f"there is no {unknown[0]}; type one of {', '.join(map(str, known))}")
+        return Choice(options=tuple(known[number] for number in chosen))
+
+    def show(self, value: Value, tables: Tables) -> str:
+        """Write the labels; an option that the protocol has since lost keeps its id."""
+        assert isinstance(value, Choice)
+        labels = {option.id: option.label for option in self.options_of(tables)}
+        return ", ".join(labels.get(option, option) for option in value.options)
+
+    def hint(self) -> str:
+        """Say how to choose."""
+        return "numbers, joined by +" if self.many else "a number"
+
+    def _table(self, tables: Tables, among: Source) -> Iterable[_Numbered]:
+        if among == "technique":
+            return tables.technique
+        return [item for item in tables.item if among in ("item", item.category)]

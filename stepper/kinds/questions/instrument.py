@@ -1,0 +1,35 @@
+"""A file and how far from length its tip stopped: `35/4-0`."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from stepper.facts.values import Instrument, Value
+from stepper.kinds.asking import Question
+from stepper.kinds.shape import Exact
+from stepper.kinds.stock import file_of
+from stepper.kinds.tables import Tables
+from stepper.kinds.words import distance
+from stepper.lines import instruments
+from stepper.lines.refusal import Refusal
+from stepper.sums.iso3630 import name
+
+
+class InstrumentQuestion(Question):
+    """`fixed_taper` (mm per mm) lets the taper be left out, as for a set of gauging files."""
+
+    kind: Literal["instrument"]
+    fixed_taper: Exact | None = None
+
+    def parse(self, typed: str, tables: Tables) -> Value | Refusal:
+        """Read size, taper and distance; the distance is always typed."""
+        return instruments.instrument(typed, self.fixed_taper, lambda number: file_of(tables, number))
+
+    def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
+        """Write size/taper and the distance in words."""
+        assert isinstance(value, Instrument)
+        return f"{name(value.size, value.taper)} {distance(value.short_mm)}"
+
+    def hint(self) -> str:
+        """Show the shape by example."""
+        return "30-0 at length, 35-1.5 short" if self.fixed_taper is not None else "35/4-0 at length, 35/4-1.5 short"

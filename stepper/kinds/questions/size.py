@@ -1,0 +1,34 @@
+"""A size and taper without a depth, as of a cone in its packet: `35/4`."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from stepper.facts.values import Size, Value
+from stepper.kinds.asking import Question
+from stepper.kinds.shape import Exact
+from stepper.kinds.stock import file_of
+from stepper.kinds.tables import Tables
+from stepper.lines import instruments
+from stepper.lines.refusal import Refusal
+from stepper.sums.iso3630 import name
+
+
+class SizeQuestion(Question):
+    """`fixed_taper` (mm per mm) lets the taper be left out; the protocol may not fix it for a cone."""
+
+    kind: Literal["size"]
+    fixed_taper: Exact | None = None
+
+    def parse(self, typed: str, tables: Tables) -> Value | Refusal:
+        """Read size and taper."""
+        return instruments.size(typed, self.fixed_taper, lambda number: file_of(tables, number))
+
+    def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
+        """Write size/taper."""
+        assert isinstance(value, Size)
+        return name(value.size, value.taper)
+
+    def hint(self) -> str:
+        """Show the shape by example."""
+        return "size/taper, as 35/4"

@@ -1,0 +1,30 @@
+"""Free text, where a full keyboard is at hand."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from stepper.facts.values import Text, Value
+from stepper.kinds.asking import Question
+from stepper.kinds.tables import Tables
+from stepper.lines import fields
+from stepper.lines.refusal import Refusal
+
+
+class TextQuestion(Question):
+    """Free text, where a full keyboard is at hand."""
+
+    kind: Literal["text"]
+
+    def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
+        """Read what was typed."""
+        return fields.text(typed)
+
+    def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
+        """Write it out."""
+        assert isinstance(value, Text)
+        return value.value
+
+    def hint(self) -> str:
+        """Show the shape by example."""
+        return "words"

@@ -1,0 +1,58 @@
+"""Two solutions that must not meet in a canal."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.facts.state import Rinse, Row
+from stepper.facts.values import Choice
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.shape import Name
+from stepper.kinds.tables import Clash, Solution
+from stepper.sums import clash as sums
+
+
+class ClashOfSolutions(Rule):
+    """Speaks when a solution follows one that it clashes with, and no flush came between.
+
+    Gaps: first, second, flush, why, source.
+    """
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"first", "second", "flush", "why", "source"})
+
+    kind: Literal["clash"]
+    solution: Name
+
+    def questions(self) -> tuple[str, ...]:
+        """Name what it reads."""
+        return (self.solution,)
+
+    def on_row(self, seen: Seen, row: Row) -> Finding | None:
+        """Look back through the canal's rinses as far as the last flush."""
+        fact = row.facts.get(self.solution)
+        chosen = seen.tables.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
+        if fact is None or not isinstance(chosen, Solution) or row.canal not in seen.view.canals:
+            return None
+        earlier = [rinse for rinse in seen.view.canals[row.canal].rinses if rinse.place < fact.place]
+        for clash in seen.tables.clash:
+            met = self._met(clash, earlier, chosen.family)
+            if met is not None:
+                first = seen.tables.by_id(met.item)
+                gaps = {
+                    "first": first.label if first else met.item,
+                    "second": chosen.label,
+                    "flush": " or ".join(clash.flush),
+                    "why": clash.text,
+                    "source": clash.source,
+                }
+                return Finding((met.seq, fact.seq), gaps)
+        return None
+
+    def _met(self, clash: Clash, earlier: list[Rinse], coming: str) -> Rinse | None:
+        known = (sums.Clash(clash.a, clash.b, clash.text, clash.source),)
+        flushed = False
+        for rinse in reversed(earlier):
+            if sums.clash_with(rinse.family, coming, flushed, known) is not None:
+                return rinse
+            flushed = flushed or rinse.family in clash.flush
+        return None

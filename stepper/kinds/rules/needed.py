@@ -1,0 +1,39 @@
+"""Facts that must be there once a later step has begun."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.facts.state import View
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.shape import Name
+
+
+class Needed(Rule):
+    """Speaks when step `by` has begun and a question of this step has no fact. Gap: missing."""
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"missing"})
+
+    kind: Literal["needed"]
+    question: tuple[Name, ...]
+    by: Name
+
+    def questions(self) -> tuple[str, ...]:
+        """Name what it reads."""
+        return self.question
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:
+        """Look for the facts that are missing."""
+        if not self._due(seen.view, canal):
+            return None
+        facts = {name: seen.view.fact(f"{step}.{name}", canal) for name in self.question}
+        missing = [name for name, fact in facts.items() if fact is None or fact.absent]
+        if not missing:
+            return None
+        evidence = tuple(sorted({fact.seq for name, fact in facts.items() if name in missing and fact is not None}))
+        return Finding(evidence, {"missing": ", ".join(name.replace("_", " ") for name in missing)})
+
+    def _due(self, view: View, canal: int) -> bool:
+        if canal:
+            return bool(view.rows_of(self.by, canal))
+        return any(rows for (name, _), rows in view.rows.items() if name == self.by)

@@ -1,0 +1,24 @@
+"""A canal of which nobody has said how it ended."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.outcome import outcome_of
+from stepper.kinds.shape import Name
+
+
+class NoOutcome(Rule):
+    """Speaks once step `by` has begun. Gap: canal."""
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
+
+    kind: Literal["no_outcome"]
+    by: Name
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
+        """Look for an outcome."""
+        if not canal or not seen.begun(self.by) or outcome_of(seen.view, canal) is not None:
+            return None
+        return Finding((), {"canal": seen.view.canals[canal].name})

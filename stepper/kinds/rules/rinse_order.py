@@ -1,0 +1,28 @@
+"""The order of the final rinse."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.sums.clash import final_rinse_gap, in_order
+
+
+class RinseOrder(Rule):
+    """Speaks at drying when the final rinse had all its solutions, but not in order. Gaps: order, used."""
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"order", "used"})
+
+    kind: Literal["rinse_order"]
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
+        """Compare the rinses since the last cut with the protocol's order, once drying has begun after them."""
+        dried = seen.view.role("dryness", canal) if canal else None
+        if dried is None:
+            return None
+        last_cut = max((use.place for use in seen.view.canals[canal].files if use.purpose == "cut"), default=(-1, 0, 0))
+        rinses = [one for one in seen.view.canals[canal].rinses if last_cut < one.place < dried.place]
+        used, order = [one.family for one in rinses], seen.limits.final_rinse
+        if final_rinse_gap(used, order) or in_order(used, order):
+            return None
+        return Finding(tuple(one.seq for one in rinses), {"order": ", then ".join(order), "used": ", then ".join(used)})

@@ -1,0 +1,21 @@
+"""A step that was reopened and has not been repeated."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.reopening import reopened_by
+
+
+class Unrepeated(Rule):
+    """Speaks while this step stands reopened for a canal. Gap: canal."""
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
+
+    kind: Literal["unrepeated"]
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:
+        """Ask the reopening chain."""
+        by = reopened_by(seen.view, seen.rests_on, step, canal) if canal else None
+        return None if by is None else Finding((by,), {"canal": seen.view.canals[canal].name})

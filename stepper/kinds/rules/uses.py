@@ -1,0 +1,37 @@
+"""How often a file from stock was used in this visit."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.facts.state import Row
+from stepper.facts.values import Instrument
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.shape import Name
+from stepper.kinds.tables import File
+
+
+class Uses(Rule):
+    """Speaks when a stock file is used in more canals than its stock entry allows. Gaps: file, uses, most."""
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"file", "uses", "most"})
+
+    kind: Literal["uses"]
+    file: Name
+
+    def questions(self) -> tuple[str, ...]:
+        """Name what it reads."""
+        return (self.file,)
+
+    def on_row(self, seen: Seen, row: Row) -> Finding | None:
+        """Count the canals that the file was in, this one included."""
+        fact = row.facts.get(self.file)
+        if fact is None or not isinstance(fact.value, Instrument) or fact.value.stock is None:
+            return None
+        number = fact.value.stock
+        item = next((one for one in seen.tables.item if isinstance(one, File) and one.number == number), None)
+        used = {canal.number for canal in seen.view.canals.values() for use in canal.files if use.stock == number}
+        used.add(row.canal)
+        if item is None or item.uses_max is None or len(used) <= item.uses_max:
+            return None
+        return Finding(row.seqs, {"file": item.label, "uses": str(len(used)), "most": str(item.uses_max)})

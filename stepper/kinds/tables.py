@@ -1,0 +1,164 @@
+"""The protocol's tables of things and people: stock, solutions, techniques, teeth, reasons."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from stepper.kinds.shape import Exact, Name, Sentence, Table
+
+Number = Annotated[int, Field(ge=1, le=999)]
+
+
+class Item(Table):
+    """Anything with a stock number: the number is keyed wherever the thing is meant, so it is unique."""
+
+    number: Number
+    id: Name
+    label: Sentence
+    allergens: tuple[Name, ...] = ()
+
+
+class Solution(Item):
+    """An irrigant. `family` is what clashes and the final rinse go by; `strength` is shown, such as `3 %`."""
+
+    category: Literal["solution"]
+    family: Name
+    strength: str
+
+
+class Needle(Item):
+    """An irrigation needle, by its ISO 9626 gauge and its largest outside diameter in mm."""
+
+    category: Literal["needle"]
+    gauge: Annotated[int, Field(ge=18, le=34)]
+    outside_diameter_max_mm: Exact
+
+
+class Sealer(Item):
+    """A root canal sealer, with the moisture it bears: the dryness options allowed, and how many mm may be damp."""
+
+    category: Literal["sealer"]
+    dryness: tuple[Name, ...]
+    damp_max_mm: Exact = Decimal(0)
+
+
+class Cones(Item):
+    """Obturating cones."""
+
+    category: Literal["cone"]
+
+
+class File(Item):
+    """A file in stock, by ISO 3630-1 size and taper (mm per mm)."""
+
+    category: Literal["file"]
+    size: int
+    taper: Exact
+    uses_max: int | None = None
+
+
+class Agent(Item):
+    """A local anaesthetic. `source` names the column or label that the maxima come from."""
+
+    category: Literal["agent"]
+    mg_per_ml: Exact
+    max_mg_per_kg: Exact | None = None
+    max_mg: Exact | None = None
+    strictly_below: bool = False
+    epinephrine_ug_per_ml: Exact
+    epinephrine_max_ug: Exact | None = None
+    cartridge_ml: Exact
+    source: Sentence
+
+
+class Material(Item):
+    """A dressing, temporary or restorative material, or another thing with a lot."""
+
+    category: Literal["material"]
+
+
+AnyItem = Annotated[Solution | Needle | Sealer | Cones | File | Agent | Material, Field(discriminator="category")]
+
+
+class Technique(Table):
+    """A way of filling: what of the cone must be the master apical file's, and what the fit needs.
+
+    `needs` are roles of the cone fit: `seat`, `tug_back`, `cone_image`. `seat_within_mm` is how far from length a cone
+    may seat.
+    """
+
+    number: Number
+    id: Name
+    label: Sentence
+    match: tuple[Literal["size", "taper"], ...]
+    needs: tuple[Literal["seat", "tug_back", "cone_image"], ...]
+    seat_within_mm: Exact
+
+
+class Clash(Table):
+    """Two families of solution that must not meet without a flush between; `source` says who found it."""
+
+    a: Name
+    b: Name
+    flush: tuple[Name, ...]
+    text: Sentence
+    source: Sentence
+
+
+class Tooth(Table):
+    """What is usual for some teeth (FDI numbers): overall length in mm and number of canals, with their source."""
+
+    teeth: tuple[str, ...]
+    length_mm: Exact
+    canals: int
+    source: Sentence
+
+
+class Person(Table):
+    """A person by number: nobody's name need be typed at the chair."""
+
+    number: Number
+    role: Literal["clinician", "assistant"]
+    name: Sentence
+
+
+class Reason(Table):
+    """A reason for a departure, by number."""
+
+    number: Number
+    text: Sentence
+
+
+class IncidentKind(Table):
+    """Something that can go wrong, by number."""
+
+    number: Number
+    id: Name
+    label: Sentence
+
+
+class Tables(Table):
+    """All of them."""
+
+    item: tuple[AnyItem, ...] = ()
+    technique: tuple[Technique, ...] = ()
+    clash: tuple[Clash, ...] = ()
+    tooth: tuple[Tooth, ...] = ()
+    person: tuple[Person, ...] = ()
+    reason: tuple[Reason, ...] = ()
+    incident: tuple[IncidentKind, ...] = ()
+
+    def by_id(self, item: str) -> AnyItem | None:
+        """Give the item of that id."""
+        return next((one for one in self.item if one.id == item), None)
+
+    def technique_of(self, technique: str) -> Technique | None:
+        """Give the technique of that id."""
+        return next((one for one in self.technique if one.id == technique), None)
+
+    def usual(self, tooth: str) -> Tooth | None:
+        """Give what is usual for a tooth."""
+        return next((one for one in self.tooth if tooth in one.teeth), None)

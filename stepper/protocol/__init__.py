@@ -1,0 +1,1 @@
+"""The practice's protocol: its models, the loader that reports every mistake at once, and the cross-checks."""

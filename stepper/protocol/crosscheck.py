@@ -1,0 +1,220 @@
+"""Whether a well-shaped protocol makes sense: names that do not resolve, roles that are missing, gaps nothing fills."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from string import Formatter
+
+from stepper.kinds.questions.choice import ChoiceQuestion
+from stepper.kinds.questions.number import NumberQuestion
+from stepper.kinds.questions.size import SizeQuestion
+from stepper.kinds.rules.chosen import Chosen
+from stepper.kinds.rules.needed import Needed
+from stepper.kinds.rules.no_outcome import NoOutcome
+from stepper.kinds.rules.undressed import Undressed
+from stepper.kinds.tables import Solution
+from stepper.kinds.union import AnyQuestion
+from stepper.protocol.models import Protocol, Step, Wording
+from stepper.protocol.problems import Problem, Where, nearest
+from stepper.protocol.roles import ROLES
+from stepper.sums.iso3950 import is_tooth
+
+_WORDING_GAPS: dict[str, frozenset[str]] = {
+    "patient": frozenset({"question"}),
+    "tooth": frozenset({"question"}),
+    "cone": frozenset({"cone", "file", "technique"}),
+    "allergy": frozenset({"item", "allergen"}),
+    "expired": frozenset({"item", "expiry"}),
+    "no_dam": frozenset({"solution"}),
+    "gate": frozenset({"canal"}),
+}
+
+
+def crosscheck(protocol: Protocol) -> list[Problem]:
+    """Give every problem of sense, in the file's order as far as there is one."""
+    return [problem for check in CHECKS for problem in check(protocol)]
+
+
+def _unique(protocol: Protocol) -> Iterator[Problem]:
+    """Ids are unique where they are looked up; stock numbers are unique in the whole file."""
+    yield from _doubled(("step",), "id", [one.id for one in protocol.step])
+    for place, step in enumerate(protocol.step):
+        yield from _doubled(("step", place, "question"), "id", [one.id for one in step.question])
+    rules = [
+        (("step", place, "rule", at, "id"), rule.id)
+        for place, step in enumerate(protocol.step)
+        for at, rule in enumerate(step.rule)
+    ]
+    counts = Counter(name for _, name in rules)
+    yield from (Problem(where, f"{name!r} stands twice; an id is unique") for where, name in rules if counts[name] > 1)
+    yield from _doubled(("item",), "number", [one.number for one in protocol.item])
+    yield from _doubled(("item",), "id", [one.id for one in protocol.item])
+    yield from _doubled(("technique",), "number", [one.number for one in protocol.technique])
+    yield from _doubled(("technique",), "id", [one.id for one in protocol.technique])
+    yield from _doubled(("person",), "number", [one.number for one in protocol.person])
+    yield from _doubled(("reason",), "number", [one.number for one in protocol.reason])
+    yield from _doubled(("incident",), "number", [one.number for one in protocol.incident])
+
+
+def _doubled(where: Where, key: str, values: Sequence[object]) -> Iterator[Problem]:
+    counts = Counter(values)
+    for place, value in enumerate(values):
+        if counts[value] > 1:
+            yield Problem((*where, place, key), f"{value!r} stands twice; it must be unique")
+
+
+def _questions(protocol: Protocol) -> Iterator[tuple[Where, Step, AnyQuestion]]:
+    for place, step in enumerate(protocol.step):
+        for at, question in enumerate(step.question):
+            yield ("step", place, "question", at), step, question
+
+
+def _question_sense(protocol: Protocol) -> Iterator[Problem]:
+    """Conditions name earlier choices, defaults are options, limits are the right way round."""
+    for where, step, question in _questions(protocol):
+        options = {one.id for one in question.options_of(protocol)}
+        if isinstance(question, ChoiceQuestion) and not options:
+            yield Problem(
+                (*where, "option"), "has nothing to choose from; give options, or an `among` that the tables fill"
+            )
+        if question.if_left_out is not None and question.if_left_out not in options:
+            yield Problem(
+                (*where, "if_left_out"),
+                f"{question.if_left_out!r} is no option",
+                nearest(question.if_left_out, options),
+            )
+        if isinstance(question, NumberQuestion) and question.least > question.most:
+            yield Problem((*where, "least"), "is above `most`")
+        if isinstance(question, SizeQuestion) and question.fixed_taper is not None and question.role == "cone":
+            yield Problem((*where, "fixed_taper"), "is not allowed for a cone: its taper is always keyed")
+        if question.per_canal and step.scope != "T":
+            yield Problem((*where, "per_canal"), "is for steps of scope T")
+        if question.readback is not None:
+            yield from _gaps((*where, "readback"), question.readback, frozenset({"value", "canal"}))
+        if question.when is not None:
+            earlier = step.question[: where[3] if isinstance(where[3], int) else 0]
+            yield from _condition((*where, "when"), protocol, earlier, question.when.question, question.when.any)
+
+
+def _condition(
+    where: Where, protocol: Protocol, among: Sequence[AnyQuestion], name: str, options: Sequence[str]
+) -> Iterator[Problem]:
+    asked = next((one for one in among if one.id == name), None)
+    if asked is None:
+        known = [one.id for one in among]
+        yield Problem((*where, "question"), f"{name!r} is no earlier question of this step", nearest(name, known))
+        return
+    offered = {one.id for one in asked.options_of(protocol)}
+    for option in options:
+        if option not in offered:
+            yield Problem((*where, "any"), f"{option!r} is no option of {name}", nearest(option, offered))
+
+
+def _roles(protocol: Protocol) -> Iterator[Problem]:
+    """Every role that the gate or an alarm reads is there, of the right kind, with the options that it reads."""
+    for where, step, question in _questions(protocol):
+        if question.role is None:
+            continue
+        role = ROLES.get(question.role)
+        if role is None:
+            yield Problem((*where, "role"), f"{question.role!r} is unknown", nearest(question.role, ROLES))
+            continue
+        if question.kind not in role.kinds:
+            yield Problem(
+                (*where, "kind"),
+                f"{question.kind!r} does not suit the role {question.role}",
+                f"allowed: {', '.join(role.kinds)}",
+            )
+        if step.scope != role.scope:
+            yield Problem((*where, "role"), f"{question.role!r} belongs in a step of scope {role.scope}")
+        missing = [option for option in role.options if option not in {one.id for one in question.options_of(protocol)}]
+        if missing:
+            yield Problem((*where, "option"), f"lacks {', '.join(missing)}, which the role {question.role} reads")
+    used = {question.role for _, _, question in _questions(protocol)}
+    for name, role in ROLES.items():
+        if role.required and name not in used:
+            yield Problem(("step",), f"no question has the role {name!r}, which the fill gate or an alarm reads")
+
+
+def _rules(protocol: Protocol) -> Iterator[Problem]:
+    """Rules name questions, options and steps that exist; their sentences have gaps that the rule fills."""
+    for place, step in enumerate(protocol.step):
+        for at, rule in enumerate(step.rule):
+            where: Where = ("step", place, "rule", at)
+            for name in rule.questions():
+                other, _, local = name.rpartition(".")
+                holder = protocol.by_step.get(other) if other else step
+                known = [one.id for one in holder.question] if holder else list(protocol.by_step)
+                if holder is None or holder.asked(local) is None:
+                    yield Problem(where, f"names the question {name!r}, which is not there", nearest(local, known))
+            yield from _gaps((*where, "text"), rule.text, rule.GAPS)
+            if isinstance(rule, Needed | Undressed | NoOutcome) and rule.by not in protocol.by_step:
+                yield Problem((*where, "by"), f"{rule.by!r} is no step", nearest(rule.by, protocol.by_step))
+            if isinstance(rule, Chosen):
+                yield from _condition(where, protocol, step.question, rule.question, rule.any)
+
+
+def _steps(protocol: Protocol) -> Iterator[Problem]:
+    """Look that what a step rests on exists; note sentences have gaps that its questions fill."""
+    for place, step in enumerate(protocol.step):
+        for at, base in enumerate(step.rests_on):
+            if base.partition(".")[0] not in protocol.by_step:
+                yield Problem(("step", place, "rests_on", at), f"{base!r} is no step", nearest(base, protocol.by_step))
+        names = frozenset(one.id for one in step.question) | {"canal", "tooth"}
+        for at, line in enumerate(step.note):
+            where: Where = ("step", place, "note", at)
+            yield from _gaps((*where, "text"), line.text, names)
+            if line.when is not None:
+                yield from _condition((*where, "when"), protocol, step.question, line.when.question, line.when.any)
+
+
+def _tables(protocol: Protocol) -> Iterator[Problem]:
+    """Families, teeth, people and wordings resolve."""
+    families = {one.family for one in protocol.item if isinstance(one, Solution)}
+    for family in protocol.limits.final_rinse:
+        if family not in families:
+            yield Problem(
+                ("limits", "final_rinse"), f"{family!r} is no family of a solution", nearest(family, families)
+            )
+    for place, row in enumerate(protocol.tooth):
+        for tooth in row.teeth:
+            if not is_tooth(tooth):
+                yield Problem(
+                    ("tooth", place, "teeth"), f"{tooth!r} is no tooth", 'allowed: ISO 3950 numbers, such as "36"'
+                )
+    for role in ("clinician", "assistant"):
+        if not any(person.role == role for person in protocol.person):
+            yield Problem(("person",), f"nobody is a {role}", "each role needs a number")
+    for name, gaps in _WORDING_GAPS.items():
+        yield from _gaps(("wording", name), str(getattr(protocol.wording, name)), gaps)
+
+
+def _gaps(where: Where, text: str, known: frozenset[str]) -> Iterator[Problem]:
+    """Gaps are plain names in braces: nothing in a sentence can reach into the program."""
+    try:
+        parts = list(Formatter().parse(text))
+    except ValueError:
+        yield Problem(where, "has a brace that is not closed", "write a gap as {name}, a brace as {{")
+        return
+    for _, gap, form, conversion in parts:
+        if gap is None:
+            continue
+        if gap not in known or form or conversion:
+            yield Problem(
+                where,
+                f"has the gap {{{gap}}}, which nothing fills",
+                nearest(gap, known) if known else "it takes no gaps",
+            )
+
+
+CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
+    _unique,
+    _question_sense,
+    _roles,
+    _rules,
+    _steps,
+    _tables,
+)
+
+assert set(_WORDING_GAPS) == set(Wording.model_fields)

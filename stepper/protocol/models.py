@@ -1,0 +1,90 @@
+"""The protocol as it is written: steps with questions, rules and note sentences; the gate's limits; the tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from stepper.kinds.asking import When
+from stepper.kinds.judging import Limits
+from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.tables import Tables
+from stepper.kinds.union import AnyQuestion, AnyRule
+
+FORMAT = 1
+"""The version of the protocol format that this program reads."""
+
+
+class Line(Table):
+    """A sentence of the note, with gaps named after questions of its step: `{size}`; also `{canal}` and `{tooth}`.
+
+    It is written for every row that has an answer to all its gaps, and only `when` its condition holds.
+    """
+
+    text: Sentence
+    when: When | None = None
+
+
+class Step(Table):
+    """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one."""
+
+    id: Name
+    title: Annotated[str, Field(min_length=1, max_length=24)]
+    scope: Literal["T", "C"]
+    many: bool = False
+    rests_on: tuple[str, ...] = ()
+    question: Annotated[tuple[AnyQuestion, ...], Field(min_length=1)]
+    rule: tuple[AnyRule, ...] = ()
+    note: tuple[Line, ...] = ()
+
+    def asked(self, question: str) -> AnyQuestion | None:
+        """Give the question of that id."""
+        return next((one for one in self.question if one.id == question), None)
+
+    def part(self, part: str) -> tuple[AnyQuestion, ...]:
+        """Give the questions of one part, in line order."""
+        return tuple(one for one in self.question if one.part == part)
+
+
+class Wording(Table):
+    """The sentences of the remarks that no edit can mute: their words may change, their weight and sound may not.
+
+    Gaps: `patient` and `tooth` {question}; `cone` {cone} {file} {technique}; `allergy` {item} {allergen};
+    `expired` {item} {expiry}; `no_dam` {solution}; `gate` {canal}.
+    """
+
+    patient: Sentence
+    tooth: Sentence
+    cone: Sentence
+    allergy: Sentence
+    expired: Sentence
+    no_dam: Sentence
+    gate: Sentence
+
+
+class Protocol(Tables):
+    """The whole file."""
+
+    format: Literal[1]
+    id: Name
+    title: Sentence
+    limits: Limits
+    wording: Wording
+    step: Annotated[tuple[Step, ...], Field(min_length=1, max_length=60)]
+
+    @cached_property
+    def by_step(self) -> Mapping[str, Step]:
+        """Give each step by its id."""
+        return {step.id: step for step in self.step}
+
+    @cached_property
+    def rests_on(self) -> Mapping[str, tuple[str, ...]]:
+        """Give what each step rests on."""
+        return {step.id: step.rests_on for step in self.step}
+
+    def number_of(self, step: str) -> int:
+        """Give the number that a step is gone to by, from 1."""
+        return next(place for place, one in enumerate(self.step, start=1) if one.id == step)
