@@ -1,0 +1,1 @@
+"""The case: the fold of the entries into a state, and the judgement of that state. Pure: no file, no clock."""

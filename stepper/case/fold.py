@@ -1,0 +1,278 @@
+"""The fold: entries into a case, one at a time.
+
+In order, an entry costs the same however long the log is; a late entry, a correction or a spoken yes folds again from
+the start, since it changes what stood before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from stepper.case import alarms
+from stepper.case.gate import shut
+from stepper.case.judge import row_remarks
+from stepper.case.order import overtakes, place_of
+from stepper.case.put import Event, add_canal, put
+from stepper.case.state import Case
+from stepper.facts.entries import (
+    Answer,
+    AnyEntry,
+    CanalFound,
+    Close,
+    Confirm,
+    Correction,
+    Departure,
+    Held,
+    Incident,
+    IncidentDetail,
+    Joined,
+    Open,
+    Owe,
+    Relief,
+    Sound,
+    StepDone,
+    Void,
+)
+from stepper.facts.state import Place, View
+from stepper.facts.values import Absent, Digits
+from stepper.protocol.models import Protocol
+
+
+def begin(protocol: Protocol, header: Open) -> Case:
+    """Start a case from its header."""
+    case = Case(protocol, header, _blank(header), _blank(header))
+    case.keyed_by = header.by
+    case.entries.append(header)
+    case.places[0] = (0, 0, 0)
+    return case
+
+
+def fold(protocol: Protocol, entries: Iterable[AnyEntry]) -> Case:
+    """Fold a log from its header on."""
+    first, *rest = entries
+    if not isinstance(first, Open):
+        raise ValueError("a session opens with its header")
+    case = begin(protocol, first)
+    for entry in rest:
+        apply(case, entry)
+    return case
+
+
+def apply(case: Case, entry: AnyEntry) -> None:
+    """Take in the next entry."""
+    case.places[entry.seq] = place_of(entry, case.entries)
+    if isinstance(entry, Answer):
+        _answer(case, entry)
+        return
+    case.entries.append(entry)
+    _take(case, entry)
+    if isinstance(entry, Correction | Confirm) or (isinstance(entry, Held) and entry.drops):
+        _fold_again(case)
+
+
+def root(case: Case, seq: int) -> int:
+    """Follow keyed-wrong corrections back to the entry whose facts they replace."""
+    entry = case.entries[seq] if 0 <= seq < len(case.entries) else None
+    while isinstance(entry, Correction) and entry.how == "keyed_wrong" and entry.of < entry.seq:
+        seq = entry.of
+        entry = case.entries[seq] if 0 <= seq < len(case.entries) else None
+    return seq
+
+
+def answered(case: Case, entry: Answer | Correction) -> Answer | None:
+    """Give the answer that an entry belongs to, through corrections of corrections."""
+    while isinstance(entry, Correction):
+        below = case.entries[entry.of] if 0 < entry.of < entry.seq else None
+        if not isinstance(below, Answer | Correction):
+            return None
+        entry = below
+    return entry
+
+
+def _blank(header: Open) -> View:
+    return View(header.patient, header.tooth)
+
+
+def _answer(case: Case, entry: Answer) -> None:
+    place = case.places[entry.seq]
+    key = (entry.step, entry.canal)
+    case.row_numbers[key] = max(entry.row, case.row_numbers.get(key, 0))
+    filled = entry.canal in case.told.canals and case.told.canals[entry.canal].fill is not None
+    is_act = _is_fill(case, entry)
+    if is_act:
+        case.fills[entry.seq] = _fill_open(case, entry, place)
+    if overtakes(entry, place, case.entries) or (filled and not is_act and _before_fill(case, entry.step)):
+        case.late.add(entry.seq)
+    _count_misses(case, entry)
+    case.entries.append(entry)
+    if entry.seq in case.late or entry.ago_min:
+        _fold_again(case)
+        return
+    event = _event(case, entry, {})
+    if event is not None:
+        for view in (case.told, case.sure):
+            _put(case, view, event)
+
+
+def _is_fill(case: Case, entry: Answer) -> bool:
+    step = case.protocol.by_step.get(entry.step)
+    if step is None:
+        return False
+    fills = [question.id for question in step.question if question.role == "fill" and question.id in entry.values]
+    return any(not isinstance(entry.values[name], Absent) for name in fills)
+
+
+def _before_fill(case: Case, step: str) -> bool:
+    """Tell whether a step stands before the one that the fill belongs to: its facts are what the fill rested on."""
+    order = [one.id for one in case.protocol.step]
+    fill = next(one.id for one in case.protocol.step if any(question.role == "fill" for question in one.question))
+    return step in order and order.index(step) < order.index(fill)
+
+
+def _fill_open(case: Case, entry: Answer, place: Place) -> bool:
+    """Judge the gate at the moment the fill is logged, and also where it is said to have happened."""
+    if entry.outside or shut(case, entry.canal):
+        return False
+    if not entry.ago_min:
+        return True
+    keep = [one for one in case.entries if case.places[one.seq] < place or not isinstance(one, Answer | Correction)]
+    then = begin(case.protocol, case.header)
+    for one in keep[1:]:
+        _append_as_it_was(then, case, one)
+    _fold_again(then)
+    return not shut(then, entry.canal)
+
+
+def _append_as_it_was(then: Case, case: Case, entry: AnyEntry) -> None:
+    """Take an entry into a case of only some entries: its place and lateness stay what they were."""
+    then.places[entry.seq] = case.places[entry.seq]
+    if entry.seq in case.late:
+        then.late.add(entry.seq)
+    then.entries.append(entry)
+    _take(then, entry)
+
+
+def _count_misses(case: Case, entry: Answer) -> None:
+    step = case.protocol.by_step.get(entry.step)
+    for name, value in entry.values.items():
+        question = step.asked(name) if step is not None else None
+        if question is not None and isinstance(value, Digits) and alarms.differs(case.told, question.role, value.value):
+            key = f"{entry.step}.{name}"
+            case.misses[key] = case.misses.get(key, 0) + 1
+
+
+def _take(case: Case, entry: AnyEntry) -> None:
+    """Take in an entry that holds no fact of the tooth or a canal by itself."""
+    match entry:
+        case Confirm():
+            case.confirmed.update(entry.of)
+        case Departure():
+            case.departures[entry.remark] = entry
+            case.owed.pop(entry.remark, None)
+        case Owe():
+            case.owed[entry.remark] = entry
+        case Held():
+            case.held.append(entry)
+            if entry.drops:
+                case.dropped.add((entry.step, entry.canal, entry.row))
+        case Incident():
+            case.incidents[entry.seq] = None
+        case IncidentDetail():
+            case.incidents[entry.of] = entry.what
+        case Sound():
+            case.rung.add(entry.remark)
+            case.sounds += entry.times
+        case Relief():
+            case.keyed_by = entry.person
+        case Close():
+            case.closed = True
+        case Void():
+            case.void = entry.reason
+        case StepDone() | CanalFound() | Joined():
+            for view in (case.told, case.sure):
+                _mark(case, view, entry)
+        case _:
+            pass
+
+
+def _mark(case: Case, view: View, entry: StepDone | CanalFound | Joined) -> None:
+    if isinstance(entry, StepDone):
+        view.declared[(entry.step, entry.canal)] = (entry.how, case.places[entry.seq], entry.seq)
+    elif isinstance(entry, CanalFound):
+        add_canal(view, entry.canal, entry.name)
+    elif entry.canal in view.canals and entry.into in view.canals:
+        view.canals[entry.canal].joins = entry.into
+        view.canals[entry.canal].join_at_mm = entry.at_mm
+
+
+def _put(case: Case, view: View, event: Event) -> None:
+    row = put(case.protocol, view, event)
+    if row is None:
+        return
+    for key in [key for key in view.row_remarks if key[1:] == (row.step, row.canal, row.number)]:
+        del view.row_remarks[key]
+    for name, remark in row_remarks(case, view, row).items():
+        view.row_remarks[(name, row.step, row.canal, row.number)] = remark
+
+
+def _fold_again(case: Case) -> None:
+    case.told, case.sure = _folded(case, sure=False), _folded(case, sure=True)
+
+
+def _folded(case: Case, *, sure: bool) -> View:
+    """Fold all entries into a fresh view, in the order of their places."""
+    view = _blank(case.header)
+    wrong = _keyed_wrong(case, sure=sure)
+    _header(case, view, wrong)
+    for entry in sorted(case.entries, key=lambda one: case.places[one.seq]):
+        if sure and entry.seq in case.late and entry.seq not in case.confirmed:
+            continue
+        if isinstance(entry, StepDone | CanalFound | Joined):
+            _mark(case, view, entry)
+        elif isinstance(entry, Answer) or (isinstance(entry, Correction) and entry.how == "measured_anew"):
+            event = _event(case, entry, wrong)
+            if event is not None:
+                _put(case, view, event)
+    return view
+
+
+def _keyed_wrong(case: Case, *, sure: bool) -> dict[int, list[Correction]]:
+    """Give the keyed-wrong corrections by the entry that they come down to, oldest first."""
+    found: dict[int, list[Correction]] = {}
+    for entry in case.entries:
+        if not isinstance(entry, Correction) or entry.how != "keyed_wrong":
+            continue
+        if not sure or entry.of == 0 or entry.seq in case.confirmed:
+            found.setdefault(root(case, entry.of), []).append(entry)
+    return found
+
+
+def _header(case: Case, view: View, wrong: dict[int, list[Correction]]) -> None:
+    for correction in wrong.get(0, []):
+        for name, value in correction.values.items():
+            if isinstance(value, Digits) and name in ("patient", "tooth"):
+                setattr(view, name, value.value)
+        view.header_place = case.places[correction.seq]
+        view.header_unconfirmed = correction.seq not in case.confirmed
+
+
+def _event(case: Case, entry: Answer | Correction, wrong: dict[int, list[Correction]]) -> Event | None:
+    """Make an entry's event, with the values that keyed-wrong corrections put in the place of its own."""
+    target = answered(case, entry)
+    if target is None or (target.step, target.canal, target.row) in case.dropped:
+        return None
+    values, seqs = dict(entry.values), dict.fromkeys(entry.values, entry.seq)
+    for correction in wrong.get(entry.seq, []):
+        values.update(correction.values)
+        seqs.update(dict.fromkeys(correction.values, correction.seq))
+    return Event(
+        target.step,
+        target.canal,
+        target.row,
+        values,
+        seqs,
+        case.places[entry.seq],
+        target.outside,
+        isinstance(entry, Correction),
+        case.fills.get(entry.seq, False),
+    )

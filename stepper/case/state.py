@@ -1,0 +1,60 @@
+"""A case as it stands: what the fold of the entries leaves behind."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from stepper.facts.entries import AnyEntry, Correction, Departure, Held, Open, Owe
+from stepper.facts.state import Place, View
+from stepper.kinds.judging import Seen
+from stepper.protocol.models import Protocol
+
+
+@dataclass(slots=True)
+class Case:
+    """Everything the entries say. `told` holds all of it, `sure` leaves out what the clinician has not confirmed."""
+
+    protocol: Protocol
+    header: Open
+    told: View
+    sure: View
+    entries: list[AnyEntry] = field(default_factory=list)
+    places: dict[int, Place] = field(default_factory=dict)
+    late: set[int] = field(default_factory=set)
+    confirmed: set[int] = field(default_factory=set)
+    departures: dict[str, Departure] = field(default_factory=dict)
+    owed: dict[str, Owe] = field(default_factory=dict)
+    held: list[Held] = field(default_factory=list)
+    dropped: set[tuple[str, int, int]] = field(default_factory=set)
+    row_numbers: dict[tuple[str, int], int] = field(default_factory=dict)
+    incidents: dict[int, str | None] = field(default_factory=dict)
+    rung: set[str] = field(default_factory=set)
+    sounds: int = 0
+    misses: dict[str, int] = field(default_factory=dict)
+    fills: dict[int, bool] = field(default_factory=dict)
+    keyed_by: int | None = None
+    closed: bool = False
+    void: str | None = None
+
+    def seen(self, view: View) -> Seen:
+        """Give a view with what rules may look at beside it."""
+        return Seen(view, self.protocol, self.protocol.limits, self.today, self.protocol.rests_on)
+
+    @property
+    def today(self) -> dt.date:
+        """The local day on which the session was opened."""
+        hours, minutes = int(self.header.off[1:3]), int(self.header.off[4:6])
+        offset = dt.timedelta(hours=hours, minutes=minutes)
+        return (self.header.t - offset if self.header.off[0] == "-" else self.header.t + offset).date()
+
+    def waits(self, entry: AnyEntry) -> bool:
+        """Tell whether an entry needs the clinician's yes before it may open a gate."""
+        if isinstance(entry, Correction):
+            return entry.how == "keyed_wrong"
+        return entry.seq in self.late
+
+    @property
+    def unconfirmed(self) -> tuple[int, ...]:
+        """The late entries and keyed-wrong corrections that still wait for the clinician's yes."""
+        return tuple(one.seq for one in self.entries if self.waits(one) and one.seq not in self.confirmed)
