@@ -1,0 +1,32 @@
+"""Where things live. Functions only: importing this makes no folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from platformdirs import user_data_path
+
+_PACKAGE = Path(__file__).resolve().parents[1]
+
+
+def data_dir(override: Path | None = None) -> Path:
+    """Return the folder of all that the practice keeps: `override`, or the platform's place for user data."""
+    return override if override is not None else user_data_path("stepper", appauthor=False)
+
+
+def sessions_dir(data: Path) -> Path:
+    """Return the folder of the session files inside a data folder."""
+    return data / "sessions"
+
+
+def settings_path(data: Path) -> Path:
+    """Return the settings file inside a data folder."""
+    return data / "practice.toml"
+
+
+def bundled(name: Literal["protocols", "sample_sessions"]) -> Path:
+    """Return a folder that comes with the program: inside an installed package, or at the top of a checkout."""
+    installed = _PACKAGE / "_data" / name
+    # asked first, because beside an installed package another one's folder may have this name
+    return installed if installed.is_dir() else _PACKAGE.parent / name

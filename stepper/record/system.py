@@ -1,0 +1,137 @@
+"""The calls to the operating system on which an entry's safety hangs, and the opening of session files.
+
+Tests put faults in by handing in another `Os`. Sessions belong on a local disk: over a network a lock may bind nobody.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import fcntl
+import os
+import stat
+from pathlib import Path
+
+from stepper.record.problems import Busy, NotSaved, Unreadable
+
+
+class Os:
+    """The operating system, as far as a session file needs it."""
+
+    def write(self, handle: int, data: bytes) -> int:
+        """Write once; returns how many bytes were taken."""
+        return os.write(handle, data)
+
+    def fdatasync(self, handle: int) -> None:
+        """Return when the file's bytes and its size have reached the disk, as far as the disk tells the truth."""
+        thorough = getattr(
+            fcntl, "F_FULLFSYNC", None
+        )  # macOS: has no fdatasync, and its fsync leaves the drive's cache
+        if thorough is None:
+            os.fdatasync(handle)
+        else:
+            fcntl.fcntl(handle, thorough)
+
+    def fsync(self, handle: int) -> None:
+        """Do the same for a folder, so that the names in it are kept."""
+        os.fsync(handle)
+
+    def ftruncate(self, handle: int, size: int) -> None:
+        """Cut the file to so many bytes."""
+        os.ftruncate(handle, size)
+
+    def fstat(self, handle: int) -> os.stat_result:
+        """Tell about the open file."""
+        return os.fstat(handle)
+
+
+def make_folder(folder: Path, system: Os) -> None:
+    """Make a folder, with those above it, for the owner's eyes only; one that is there is mended to that.
+
+    Raises `NotSaved`.
+    """
+    try:
+        missing = [place for place in (folder, *folder.parents) if not place.exists()]
+        for place in reversed(missing):
+            with contextlib.suppress(FileExistsError):  # another program may have been quicker
+                place.mkdir(mode=0o700)
+            sync_folder(place.parent, system)
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+        try:
+            _set_mode(handle, 0o700)
+        finally:
+            os.close(handle)
+    except OSError as error:
+        raise NotSaved(f"The folder {folder} cannot be made private and used: {error.strerror}.") from None
+
+
+def sync_folder(folder: Path, system: Os) -> None:
+    """Bring the names in a folder to the disk; raises OSError."""
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+    try:
+        system.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def open_new(path: Path) -> int:
+    """Make a session file that was not there; raises `NotSaved`."""
+    flags = os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC
+    try:
+        return os.open(path, flags, 0o600)
+    except OSError as error:
+        raise NotSaved(f"The session file {path} cannot be made: {error.strerror}.") from None
+
+
+def open_there(path: Path) -> int:
+    """Open a session file to go on with it; raises `Unreadable`."""
+    # without O_NONBLOCK a device could hold the program
+    flags = os.O_RDWR | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOCTTY
+    try:
+        return os.open(path, flags)
+    except OSError as error:
+        raise Unreadable(f"{path} cannot be opened for writing: {error.strerror}.") from None
+
+
+def take(handle: int, path: Path) -> None:
+    """Lock an open session file for as long as it is open; raises `Busy` or `Unreadable`.
+
+    Only a plain file with one name is taken: through a link, what is written could go elsewhere than it seems.
+    """
+    found = os.fstat(handle)
+    if not stat.S_ISREG(found.st_mode) or found.st_nlink != 1:
+        raise Unreadable(f"{path} cannot be opened for writing: it is not a plain file with one name.")
+    try:
+        # unlike lockf, flock is kept when this process opens and closes the same file a second time to read it
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        still_there = os.path.samestat(found, path.lstat())
+    except BlockingIOError:
+        raise Busy(f"Session {path.stem} is open in another program{_holder(handle)}: close it there first.") from None
+    except OSError as error:
+        raise Unreadable(f"{path} cannot be locked: {error.strerror}.") from None
+    if not still_there:
+        raise Unreadable(f"{path} was replaced while it was being opened: try again.")
+
+
+def make_private(handle: int, path: Path) -> None:
+    """Leave an open session file to its owner alone; raises `NotSaved`."""
+    try:
+        _set_mode(handle, 0o600)
+    except OSError as error:
+        raise NotSaved(f"The session file {path} cannot be made private: {error.strerror}.") from None
+
+
+def _set_mode(handle: int, mode: int) -> None:
+    if stat.S_IMODE(os.fstat(handle).st_mode) != mode:
+        os.fchmod(handle, mode)
+
+
+def _holder(handle: int) -> str:
+    """Tell which process holds the lock, where the system publishes it (Linux, most file systems)."""
+    inode = str(os.fstat(handle).st_ino)
+    with contextlib.suppress(OSError, UnicodeDecodeError):
+        for row in Path("/proc/locks").read_text(encoding="ascii").splitlines():
+            # "1: FLOCK  ADVISORY  WRITE 1234 fe:00:5678 0 EOF"
+            words = row.split()
+            if len(words) == 8 and words[1] == "FLOCK" and words[5].split(":")[-1] == inode and int(words[4]) > 0:
+                return f" (process {words[4]})"
+    return ""
