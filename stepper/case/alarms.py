@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepper.case.fit import cone_of, last_fit, master_file, matches, technique_of
+from stepper.case.fit import cone_of, last_fit, master_file, matches, outdated, technique_of
 from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Row, View
@@ -76,6 +76,8 @@ def standing(seen: Seen, protocol: Protocol, canal: int) -> Iterator[Remark]:
     cone_fact = fit.get("cone") if fit is not None else None
     if fit is None or cone is None or cone_fact is None or declared is None or technique is None:
         return
+    if outdated(seen.view, protocol, fit):
+        return  # the fit is reopened already and has to be repeated: ringing for it would be noise
     if not matches(technique, cone, declared[1]):
         words = {
             "cone": name(cone.size, cone.taper),

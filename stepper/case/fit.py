@@ -2,15 +2,43 @@
 
 from __future__ import annotations
 
-from stepper.facts.state import Fact, Row, View
+from stepper.facts.state import Fact, Place, Row, View
 from stepper.facts.values import Choice, Size
 from stepper.kinds.tables import Tables, Technique
+from stepper.protocol.models import Protocol
+
+NEVER: Place = (-1, 0, 0)
+"""Before anything that happened."""
 
 
 def last_fit(view: View, canal: int) -> Row | None:
     """Give the last cone fit begun: it counts even when it fails, and an earlier one is never fallen back on."""
     rows = list(view.rows_with("cone", canal))
     return max(rows, key=lambda row: (row.place, row.number)) if rows else None
+
+
+def fitted_at(row: Row) -> Place:
+    """Tell where a fit stands: as early as the earliest of what it measured, so that a later cut always outdates it."""
+    roles = ("cone", "seat", "tug_back", "cone_image")
+    return min(fact.place for fact in row.facts.values() if fact.role in roles)
+
+
+def measured_at(view: View, canal: int) -> Place:
+    """Tell where the length of a canal was last measured anew."""
+    length = view.canals[canal].length
+    return length.anew if length is not None else NEVER
+
+
+def last_touch(view: View, protocol: Protocol, canal: int, purpose: str = "") -> Place:
+    """Tell where a file last was in a canal or in the shared part of canals that join it; of one purpose, if given."""
+    steps = [step.id for step in protocol.step if any(one.role == "file" for one in step.question)]
+    tags = [(f"{step}.{purpose}" if purpose else step, canal) for step in steps]
+    return max((view.touched[tag][0] for tag in tags if tag in view.touched), default=NEVER)
+
+
+def outdated(view: View, protocol: Protocol, row: Row) -> bool:
+    """Tell whether a cut or a new length came after a fit."""
+    return fitted_at(row) < max(measured_at(view, row.canal), last_touch(view, protocol, row.canal, "cut"))
 
 
 def technique_of(view: View, tables: Tables, canal: int) -> Technique | None:

@@ -95,8 +95,6 @@ def _blank(header: Open) -> View:
 
 def _answer(case: Case, entry: Answer) -> None:
     place = case.places[entry.seq]
-    key = (entry.step, entry.canal)
-    case.row_numbers[key] = max(entry.row, case.row_numbers.get(key, 0))
     filled = entry.canal in case.told.canals and case.told.canals[entry.canal].fill is not None
     is_act = _is_fill(case, entry)
     if is_act:
@@ -173,8 +171,7 @@ def _take(case: Case, entry: AnyEntry) -> None:
             case.owed[entry.remark] = entry
         case Held():
             case.held.append(entry)
-            if entry.drops:
-                case.dropped.add((entry.step, entry.canal, entry.row))
+            (case.dropped if entry.drops else case.ended).add((entry.step, entry.canal, entry.row))
         case Incident():
             case.incidents[entry.seq] = None
         case IncidentDetail():

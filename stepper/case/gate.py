@@ -12,7 +12,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.case.alarms import dam_on, identity_open
-from stepper.case.fit import cone_of, last_fit, master_file, matches, technique_of
+from stepper.case.fit import (
+    NEVER,
+    cone_of,
+    last_fit,
+    last_touch,
+    master_file,
+    matches,
+    measured_at,
+    outdated,
+    technique_of,
+)
 from stepper.case.judge import unanswered
 from stepper.case.put import joined
 from stepper.case.state import Case
@@ -21,12 +31,11 @@ from stepper.facts.state import Place, Rinse, Row, View
 from stepper.facts.values import Choice, Depth, Expiry, Number
 from stepper.kinds.judging import Seen
 from stepper.kinds.tables import Sealer
+from stepper.protocol.models import Protocol
 from stepper.sums.clash import final_rinse_gap
 from stepper.sums.envelope import Cut, reaches, same_size, wider_within
 from stepper.sums.expiry import expired
 from stepper.sums.iso3630 import name
-
-NEVER: Place = (-1, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +52,14 @@ class Look:
         return self.case.seen(self.view)
 
     @property
+    def protocol(self) -> Protocol:
+        """The protocol."""
+        return self.case.protocol
+
+    @property
     def measured(self) -> Place:
         """Where the length was last measured anew."""
-        length = self.view.canals[self.canal].length
-        return length.anew if length is not None else NEVER
-
-    def last(self, *steps: str) -> Place:
-        """Where something last happened in this canal, by `step` or `step.purpose`; joined canals included."""
-        places = [self.view.touched[(step, self.canal)][0] for step in steps if (step, self.canal) in self.view.touched]
-        return max(places, default=NEVER)
+        return measured_at(self.view, self.canal)
 
 
 Clause = Callable[[Look], str | None]
@@ -84,7 +92,7 @@ def master_apical_file(look: Look) -> str | None:
     fact, size = declared
     if fact.place < look.measured:
         return "the length was measured anew since the master apical file was declared"
-    limits, cuts = look.case.protocol.limits, _cuts_to_length(look)
+    limits, cuts = look.protocol.limits, _cuts_to_length(look)
     file = Cut(size.size, size.taper, Decimal(0))
     label = name(size.size, size.taper)
     if not any(same_size(cut, file) and reaches(cut, limits.at_length_mm) for cut, outside in cuts if not outside):
@@ -95,14 +103,14 @@ def master_apical_file(look: Look) -> str | None:
 
 def cone_fit(look: Look) -> str | None:
     """Clause 4: the last cone fit begun is complete, later than the last cut, and suits its technique and the file."""
-    row, technique = last_fit(look.view, look.canal), technique_of(look.view, look.case.protocol, look.canal)
+    row, technique = last_fit(look.view, look.canal), technique_of(look.view, look.protocol, look.canal)
     if row is None:
         return "no cone is fitted"
     if technique is None:
         return "the technique is not said"
     if row.outside:
         return "the last cone fit is outside the chain"
-    if _fit_place(row) < max(look.measured, _last_cut(look)):
+    if outdated(look.view, look.protocol, row):
         return "the cone was fitted before the last cut or the last length"
     cone, declared = cone_of(row), master_file(look.view, look.canal)
     if cone is None or declared is None:
@@ -118,17 +126,17 @@ def dry(look: Look) -> str | None:
     rows = list(look.view.rows_with("dryness", look.canal))
     row = max(rows, key=lambda one: (one.place, one.number)) if rows else None
     fact = look.view.role("sealer", look.canal)
-    sealer = look.case.protocol.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
+    sealer = look.protocol.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
     if row is None:
         return "the canal is not dried"
-    if row.place < max(look.measured, _last_file(look), _last_rinse(look)):
+    if row.place < max(look.measured, last_touch(look.view, look.protocol, look.canal), _last_rinse(look)):
         return "a rinse, a file or a new length came after the drying"
     if not isinstance(sealer, Sealer):
         return "the sealer is not said"
     if row.outside:
         return "the drying is outside the chain"
     depth = row.get("paper_point_depth")
-    within = look.case.protocol.limits.dry_within_mm
+    within = look.protocol.limits.dry_within_mm
     if depth is None or not isinstance(depth.value, Depth) or depth.value.short_mm > within:
         return f"the paper point was not within {within:f} mm of length"
     if not set(row.options("dryness")) <= set(sealer.dryness):
@@ -141,8 +149,9 @@ def dry(look: Look) -> str | None:
 
 def rinse(look: Look) -> str | None:
     """Clause 6: the irrigants since the last cut contain what the final rinse needs."""
-    used = [one.family for one in _rinses(look) if one.place > _last_cut(look) and not one.outside]
-    gap = final_rinse_gap(used, look.case.protocol.limits.final_rinse)
+    last_cut = last_touch(look.view, look.protocol, look.canal, "cut")
+    used = [one.family for one in _rinses(look) if one.place > last_cut and not one.outside]
+    gap = final_rinse_gap(used, look.protocol.limits.final_rinse)
     return f"the final rinse lacks {', '.join(gap)}" if gap else None
 
 
@@ -201,7 +210,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
 
 def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
     """Give the files cut to length or beyond, with their depths measured from the length in force."""
-    within = look.case.protocol.limits.at_length_mm
+    within = look.protocol.limits.at_length_mm
     in_force = look.view.canals[look.canal].length
     cuts: list[tuple[Cut, bool]] = []
     for use in look.view.canals[look.canal].files:
@@ -220,11 +229,6 @@ def _at_length(cut: Cut) -> Cut:
     return Cut(cut.size, cut.taper, min(cut.short_mm, Decimal(0)))
 
 
-def _fit_place(row: Row) -> Place:
-    roles = ("cone", "seat", "tug_back", "cone_image")
-    return min(fact.place for fact in row.facts.values() if fact.role in roles)
-
-
 def _fit_needs(row: Row, needs: tuple[str, ...], within: Decimal) -> str | None:
     seat = row.get("seat")
     if "seat" in needs:
@@ -239,20 +243,8 @@ def _fit_needs(row: Row, needs: tuple[str, ...], within: Decimal) -> str | None:
     return None
 
 
-def _last_cut(look: Look) -> Place:
-    return look.last(*(f"{step}.cut" for step in _file_steps(look)))
-
-
-def _last_file(look: Look) -> Place:
-    return look.last(*_file_steps(look))
-
-
 def _last_rinse(look: Look) -> Place:
     return max((one.place for one in _rinses(look)), default=NEVER)
-
-
-def _file_steps(look: Look) -> list[str]:
-    return [step.id for step in look.case.protocol.step if any(one.role == "file" for one in step.question)]
 
 
 def _rinses(look: Look) -> list[Rinse]:
@@ -263,7 +255,7 @@ def _rinses(look: Look) -> list[Rinse]:
 def _set_up(look: Look, item: str | None, category: str | None) -> list[Row]:
     """Give the set-up rows of an item or of a category, oldest first."""
     rows = [row for row in look.view.rows_with("item", 0) if not row.outside]
-    known = {one.id: one for one in look.case.protocol.item}
+    known = {one.id: one for one in look.protocol.item}
     wanted = [
         row
         for row in rows

@@ -41,6 +41,9 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
         if fact.role is not None:
             view.by_role[(fact.role, event.canal)] = fact
             _evidence(view, event, fact)
+        if question is not None and question.role == "canals" and isinstance(value, Choice):
+            labels = {option.id: option.label for option in question.options_of(protocol)}
+            _name_canals(view, [labels.get(option, option) for option in value.options])
     _file(view, row)
     _rinse(protocol, view, row)
     _touch(view, step, event, row)
@@ -74,11 +77,6 @@ def _row(view: View, event: Event) -> Row:
 
 def _evidence(view: View, event: Event, fact: Fact) -> None:
     """Take in the facts that a whole canal goes by."""
-    if fact.role == "canals" and isinstance(fact.value, Choice):
-        known = {canal.name for canal in view.canals.values()}
-        for name in fact.value.options:
-            if name not in known:
-                add_canal(view, max(view.canals, default=0) + 1, name)
     canal = view.canals.get(event.canal)
     if canal is None:
         return
@@ -88,6 +86,14 @@ def _evidence(view: View, event: Event, fact: Fact) -> None:
         _void_length(canal)
     elif fact.role == "fill":
         canal.fill = None if fact.absent else Fill(fact.seq, event.fill_open)
+
+
+def _name_canals(view: View, names: list[str]) -> None:
+    """Give canals their numbers in the order named; one that is there already keeps its own."""
+    known = {canal.name for canal in view.canals.values()}
+    for name in names:
+        if name not in known:
+            add_canal(view, max(view.canals, default=0) + 1, name)
 
 
 def _void_length(canal: Canal) -> None:

@@ -13,7 +13,10 @@ from stepper.protocol.models import Protocol
 
 @dataclass(slots=True)
 class Case:
-    """Everything the entries say. `told` holds all of it, `sure` leaves out what the clinician has not confirmed."""
+    """Everything the entries say. `told` holds all of it, `sure` leaves out what the clinician has not confirmed.
+
+    Rows by (step, canal, number): `dropped` ones are no evidence, `ended` ones are, but take no further answers.
+    """
 
     protocol: Protocol
     header: Open
@@ -27,7 +30,7 @@ class Case:
     owed: dict[str, Owe] = field(default_factory=dict)
     held: list[Held] = field(default_factory=list)
     dropped: set[tuple[str, int, int]] = field(default_factory=set)
-    row_numbers: dict[tuple[str, int], int] = field(default_factory=dict)
+    ended: set[tuple[str, int, int]] = field(default_factory=set)
     incidents: dict[int, str | None] = field(default_factory=dict)
     rung: set[str] = field(default_factory=set)
     sounds: int = 0

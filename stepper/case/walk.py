@@ -169,15 +169,12 @@ def _single(case: Case, step: Step, canal: int) -> Slot | None:
 def _each(case: Case, step: Step, canal: int) -> Slot | None:
     questions = step.part("each")
     rows = [row for row in case.told.rows_of(step.id, canal) if FIRST < row.number < LAST]
-    if rows:
+    if rows and (step.id, canal, rows[-1].number) not in case.ended:
         left = _open(questions, rows[-1])
         if left:
             return Slot(step, canal, rows[-1].number, left, fresh=False)
-    number = max(
-        [row.number for row in rows]
-        + [key[2] for key in case.dropped if key[:2] == (step.id, canal) and key[2] < LAST],
-        default=FIRST,
-    )
+    gone = [key[2] for key in case.dropped if key[:2] == (step.id, canal) and key[2] < LAST]
+    number = max([row.number for row in rows] + gone, default=FIRST)
     return Slot(step, canal, number + 1, tuple(questions), fresh=True) if questions else None
 
 

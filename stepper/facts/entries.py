@@ -184,12 +184,13 @@ class Resume(Entry):
 
 
 class Recovered(Entry):
-    """An unfinished write found at the end of the file, kept as it was (base64) with its SHA-256."""
+    """An unfinished write found at byte `at` when the file was opened, kept as it was, with its length and SHA-256."""
 
     kind: Literal["recovered"] = "recovered"
-    raw: str
+    at: int
+    bytes: int
     sha256: str
-    size: int
+    base64: str
 
 
 class Relief(Entry):

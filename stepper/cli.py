@@ -1,0 +1,227 @@
+"""The command line: thin. Results go to standard output, everything else to standard error.
+
+Exit codes: 0 done, 1 damage or a stop standing (`check`) or a failed run, 2 unreadable or wrongly called.
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime as dt
+import json
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+from stepper import __version__
+from stepper.record.clock import Clock
+
+TEST_CLOCK = "STEPPER_TEST_CLOCK"
+"""Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it: such sessions are practice."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code."""
+    arguments = _parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = arguments.run
+    try:
+        return command(arguments)
+    except _Refused as error:
+        print(f"stepper: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+
+
+class _Refused(Exception):  # noqa: N818 - it is what the user is told
+    """Something that cannot be done, in one sentence."""
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="stepper",
+        description="Key a root canal visit step by step, checked against all that was logged before.",
+        epilog="A record-keeping aid, not a medical device: the clinician decides.",
+    )
+    parser.add_argument("--version", action="version", version=f"stepper {__version__}")
+    parser.set_defaults(run=_chair, protocol=None, dir=None, trace=None)
+    commands = parser.add_subparsers(metavar="COMMAND")
+    chair = commands.add_parser("chair", help="start or resume a session at the chair")
+    chair.add_argument("--protocol", type=Path, help="a protocol file, or the name of a bundled one")
+    chair.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
+    chair.add_argument("--trace", type=Path, help="write one JSON line for each question shown, never a value")
+    chair.set_defaults(run=_chair)
+    note = commands.add_parser("note", help="write the clinical note of a session")
+    note.add_argument("session", type=Path, help="a session file")
+    note.add_argument("--as", dest="form", choices=["text"], default="text", help="the format (default: text)")
+    note.add_argument("--out", type=Path, help="the file to write, instead of standard output")
+    note.set_defaults(run=_note)
+    check = commands.add_parser("check", help="verify protocols (.toml) and sessions (.jsonl)")
+    check.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    check.add_argument("--json", action="store_true", help="one JSON document for each session")
+    check.set_defaults(run=_check)
+    listing = commands.add_parser("list", help="list the sessions on this machine, open ones first")
+    listing.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
+    listing.set_defaults(run=_list)
+    return parser
+
+
+def _chair(arguments: argparse.Namespace) -> int:
+    from stepper.protocol.load import load_file
+    from stepper.protocol.problems import BadProtocol
+    from stepper.protocol.settings import BadSettings, read_settings, settings_text, settled
+    from stepper.record.places import data_dir, sessions_dir, settings_path
+    from stepper.record.problems import RecordError
+    from stepper.record.system import Os, make_folder
+    from stepper.screens.run import refusal, run
+    from stepper.session.lobby import House, Lobby
+
+    refused = refusal()
+    if refused:
+        raise _Refused(refused)
+    data = data_dir(arguments.dir)
+    try:
+        make_folder(data, Os())
+        protocol, text = load_file(_protocol_path(arguments.protocol))
+        practice = settings_text(settings_path(data), protocol)
+        settings = read_settings(practice, settings_path(data).name)
+        settled_protocol = settled(protocol, settings)
+    except BadProtocol as error:
+        raise _Refused("the protocol is refused:\n" + "\n".join(error.sentences)) from None
+    except (BadSettings, RecordError) as error:
+        raise _Refused(str(error)) from None
+    clock, tick = _clock()
+    trace = _tracer(arguments.trace)
+    house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace)
+    return run(Lobby(house), data, settings.theme)
+
+
+def _protocol_path(given: Path | None) -> Path:
+    from stepper.record.places import bundled
+
+    folder = bundled("protocols")
+    if given is None:
+        return folder / "one_visit.toml"
+    if given.suffix == "" and not given.exists() and (folder / f"{given.name}.toml").exists():
+        return folder / f"{given.name}.toml"
+    return given
+
+
+def _clock() -> tuple[Clock, Callable[[], None]]:
+    """Give the machine's clock, or a set one where the environment asks for it."""
+    from stepper.record.clock import SetClock, SystemClock
+
+    asked = os.environ.get(TEST_CLOCK)
+    if not asked:
+        return SystemClock(), lambda: None
+    start, _, seconds = asked.partition("/")
+    try:
+        clock, step = SetClock(dt.datetime.fromisoformat(start)), float(seconds or "0")
+    except ValueError:
+        raise _Refused(f"{TEST_CLOCK} is START/SECONDS, as 2026-03-02T09:00:00+01:00/20, not {asked!r}.") from None
+    return clock, lambda: clock.advance(step)
+
+
+def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:
+    if path is None:
+        return None
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o600)
+    except OSError as error:
+        raise _Refused(f"{path.name}: the trace cannot be written: {error.strerror}.") from None
+
+    def write(members: Mapping[str, object]) -> None:
+        os.write(handle, json.dumps(members).encode() + b"\n")
+
+    return write
+
+
+def _note(arguments: argparse.Namespace) -> int:
+    from stepper.note.compose import compose
+    from stepper.note.text import render
+    from stepper.record.problems import RecordError
+    from stepper.session.store import read_case
+
+    try:
+        found, case, fault = read_case(arguments.session)
+    except RecordError as error:
+        raise _Refused(str(error)) from None
+    if case is None:
+        raise _Refused(fault)
+    if found.damage is not None:
+        print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
+    text = render(compose(case))
+    if arguments.out is None:
+        sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+        sys.stdout.write(text)
+    else:
+        _write_private(arguments.out, text)
+    return 1 if found.damage is not None else 0
+
+
+def _write_private(path: Path, text: str) -> None:
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except OSError as error:
+        raise _Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    return max(_check_one(path, as_json=arguments.json) for path in arguments.files)
+
+
+def _check_one(path: Path, *, as_json: bool) -> int:
+    from stepper.protocol.load import load_file
+    from stepper.protocol.problems import BadProtocol
+
+    if path.suffix == ".toml":
+        try:
+            protocol, _ = load_file(path)
+        except BadProtocol as error:
+            print("\n".join(error.sentences), file=sys.stderr)
+            return 2
+        print(f"{path.name}: a protocol with {len(protocol.step)} steps, in order.")
+        return 0
+    return _check_session(path, as_json=as_json)
+
+
+def _check_session(path: Path, *, as_json: bool) -> int:
+    from stepper.note.report import session_report, stops_standing, words_for
+    from stepper.record.problems import RecordError
+    from stepper.session.store import read_case
+
+    try:
+        found, case, fault = read_case(path)
+    except RecordError as error:
+        print(f"stepper: {error}", file=sys.stderr)
+        return 2
+    damage = found.damage.sentence if found.damage is not None else None
+    report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage)
+    print(json.dumps(report) if as_json else words_for(report))
+    if case is None:
+        print(f"stepper: {fault}", file=sys.stderr)
+        return 2
+    return 1 if damage is not None or stops_standing(case) else 0
+
+
+def _list(arguments: argparse.Namespace) -> int:
+    from stepper.note.words import local
+    from stepper.record.places import data_dir, sessions_dir
+    from stepper.session.store import list_sessions
+
+    found = list_sessions(sessions_dir(data_dir(arguments.dir)))
+    for one in found:
+        state = "void" if one.void else "closed" if one.closed else "open"
+        if one.header is None:
+            print(f"unreadable  {one.path.name}  {one.fault}")
+            continue
+        when = local(one.header).strftime("%Y-%m-%d %H:%M")
+        print(f"{state:<10}  {when}  patient {one.header.patient}  tooth {one.header.tooth}  {one.path}")
+        if one.fault:
+            print(f"            {one.fault}")
+    if not found:
+        print("No sessions yet: stepper chair opens one.")
+    return 0

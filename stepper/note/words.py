@@ -1,0 +1,150 @@
+"""Entries in words, the same on the screen and in the note."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+from stepper.case.fold import answered
+from stepper.case.state import Case
+from stepper.facts.entries import (
+    TOOTH,
+    Answer,
+    AnyEntry,
+    CanalFound,
+    Close,
+    Confirm,
+    Correction,
+    Departure,
+    Go,
+    Held,
+    Incident,
+    IncidentDetail,
+    Joined,
+    Open,
+    Owe,
+    Recovered,
+    Relief,
+    Resume,
+    Sound,
+    StepDone,
+    Void,
+)
+from stepper.facts.values import Absent, Digits, Value
+from stepper.kinds.asking import show_absent
+from stepper.kinds.union import AnyQuestion
+from stepper.protocol.models import Protocol
+
+
+def show(protocol: Protocol, question: AnyQuestion | None, value: Value) -> str:
+    """Write a value as its question shows it; what the protocol no longer knows is written as it stands."""
+    absent = show_absent(value)
+    if absent is not None:
+        return absent
+    if question is None:
+        return value.value if isinstance(value, Digits) else str(value.model_dump(mode="json"))
+    return question.show(value, protocol)
+
+
+def show_all(protocol: Protocol, step: str, values: Mapping[str, Value]) -> str:
+    """Write the values of a row, each behind its question's name where there are several."""
+    asked = protocol.by_step.get(step)
+    named = [(name, show(protocol, asked.asked(name) if asked else None, value)) for name, value in values.items()]
+    if len(named) == 1 and not isinstance(next(iter(values.values())), Absent):
+        return named[0][1]
+    return ", ".join(f"{name.replace('_', ' ')} {text}" for name, text in named)
+
+
+def canal_name(case: Case, canal: int) -> str:
+    """Give a canal's name, or nothing for the tooth."""
+    if canal == TOOTH:
+        return ""
+    return case.told.canals[canal].name if canal in case.told.canals else f"canal {canal}"
+
+
+def title(protocol: Protocol, step: str) -> str:
+    """Give a step's title."""
+    return protocol.by_step[step].title if step in protocol.by_step else step
+
+
+def person(protocol: Protocol, number: int | None) -> str:
+    """Give a person by number."""
+    if number is None:
+        return "nobody"
+    return next((one.name for one in protocol.person if one.number == number), f"person {number}")
+
+
+def local(entry: AnyEntry) -> dt.datetime:
+    """Give an entry's wall time where it was keyed."""
+    sign = -1 if entry.off.startswith("-") else 1
+    offset = dt.timedelta(hours=int(entry.off[1:3]), minutes=int(entry.off[4:6])) * sign
+    return entry.t.astimezone(dt.timezone(offset))
+
+
+def clock(entry: AnyEntry) -> str:
+    """Give an entry's wall time in whole minutes, as HH:MM."""
+    return local(entry).strftime("%H:%M")
+
+
+def place(case: Case, entry: AnyEntry) -> tuple[str, int]:
+    """Give the step and canal that an entry belongs to, or nothing and the tooth."""
+    if isinstance(entry, Correction):
+        target = answered(case, entry)
+        return (target.step, target.canal) if target is not None else ("", TOOTH)
+    step, canal = getattr(entry, "step", ""), getattr(entry, "canal", TOOTH)
+    return (str(step), int(canal))
+
+
+def say(case: Case, entry: AnyEntry) -> str:
+    """Say an entry in a few words."""
+    protocol = case.protocol
+    match entry:
+        case Open():
+            return "session opened"
+        case Answer():
+            ago = f" ({entry.ago_min} min before)" if entry.ago_min else ""
+            outside = " OUTSIDE THE CHAIN" if entry.outside else ""
+            return show_all(protocol, entry.step, entry.values) + ago + outside
+        case Correction():
+            step, _ = place(case, entry)
+            how = "keyed wrong" if entry.how == "keyed_wrong" else "measured anew"
+            return f"{how}, entry {entry.of}: now {show_all(protocol, step, entry.values)}"
+        case Confirm():
+            return f"{person(protocol, entry.said_by)} said yes to entry {', '.join(str(seq) for seq in entry.of)}"
+        case Departure():
+            return f"departure: {entry.reason} ({person(protocol, entry.said_by)})"
+        case Owe():
+            return "owed until closing"
+        case Held():
+            return f"held back: {show_all(protocol, entry.step, entry.values)}"
+        case StepDone():
+            return entry.how.replace("_", " ")
+        case CanalFound():
+            return f"canal {entry.canal} found: {entry.name}"
+        case Joined():
+            return f"canal {entry.canal} joins canal {entry.into}"
+        case Incident():
+            return "INCIDENT"
+        case IncidentDetail():
+            return f"entry {entry.of} was: {incident_label(protocol, entry.what)}"
+        case Sound():
+            return "sound off" if entry.silent else f"rang {'twice' if entry.times == 2 else 'once'}"
+        case Relief():
+            return f"keyboard taken by {person(protocol, entry.person)}"
+        case Void():
+            return f"VISIT VOID: {entry.reason}"
+        case Close():
+            return "visit closed"
+        case Resume():
+            return "opened again"
+        case Recovered():
+            return f"an unfinished write of {entry.bytes} bytes was set aside"
+        case Go():
+            return "gone to"
+
+
+def incident_label(protocol: Protocol, what: str) -> str:
+    """Give the words of an incident kind."""
+    if what == "slip":
+        return "a slip of the keys"
+    return next((one.label for one in protocol.incident if one.id == what), what)

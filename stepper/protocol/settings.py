@@ -1,0 +1,92 @@
+"""The practice's settings: heading, people, sound, theme and stock, in `practice.toml`.
+
+People and stock named here take the place of the protocol's. A session carries the settings it was opened under.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from pathlib import Path
+from typing import Literal
+
+import tomli_w
+from pydantic import ValidationError
+
+from stepper.kinds.shape import Table
+from stepper.kinds.tables import AnyItem, Person
+from stepper.protocol.crosscheck import crosscheck
+from stepper.protocol.models import Protocol
+
+MAX_BYTES = 256 * 1024
+
+
+class Settings(Table):
+    """What a practice sets once. `heading` stands at the head of every note."""
+
+    heading: str = ""
+    sound: bool = True
+    theme: Literal["dark", "light"] = "dark"
+    person: tuple[Person, ...] = ()
+    item: tuple[AnyItem, ...] = ()
+
+
+class BadSettings(Exception):  # noqa: N818 - it is a verdict on the file, said in the user's words
+    """Settings that are refused; the sentence says where and what is allowed."""
+
+
+def read_settings(text: str, name: str) -> Settings:
+    """Read settings from their text; empty text gives the defaults."""
+    try:
+        return Settings.model_validate(tomllib.loads(text))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        if isinstance(error, ValidationError):
+            first = error.errors(include_url=False)[0]
+            where = ", ".join(str(part) for part in first["loc"])
+            raise BadSettings(f"{name}: {where}: {first['msg'][:1].lower() + first['msg'][1:]}.") from None
+        raise BadSettings(f"{name}: not TOML: {error}.") from None
+
+
+def settings_text(path: Path, protocol: Protocol) -> str:
+    """Give the text of the settings file; where there is none, write one with the protocol's people to start from."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        return _write_first(path, protocol)
+    except OSError as error:
+        raise BadSettings(f"{path.name}: cannot be read: {error.strerror}.") from None
+    if len(content) > MAX_BYTES:
+        raise BadSettings(f"{path.name}: longer than 256 KB; settings are shorter.")
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError:
+        raise BadSettings(f"{path.name}: is not UTF-8 text.") from None
+
+
+def settled(protocol: Protocol, settings: Settings) -> Protocol:
+    """Put the practice's people and stock in the place of the protocol's."""
+    update: dict[str, object] = {}
+    if settings.person:
+        update["person"] = settings.person
+    if settings.item:
+        update["item"] = settings.item
+    if not update:
+        return protocol
+    changed = Protocol.model_validate({**dict(protocol), **update})
+    problems = crosscheck(changed)
+    if problems:
+        raise BadSettings(f"practice.toml does not go with the protocol: {problems[0].wrong}.")
+    return changed
+
+
+def _write_first(path: Path, protocol: Protocol) -> str:
+    people = [one.model_dump(mode="json") for one in protocol.person]
+    text = tomli_w.dumps({"heading": "", "sound": True, "theme": "dark", "person": people})
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
+    except OSError as error:
+        raise BadSettings(f"{path.name}: cannot be written: {error.strerror}.") from None
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(text)
+    return text

@@ -1,0 +1,262 @@
+"""Asking the question of the moment and taking its answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepper.case.judge import before_acts
+from stepper.case.walk import Cursor, Slot, next_question, onward, slot
+from stepper.facts.entries import TOOTH
+from stepper.facts.values import Absent, Choice, Value, Why
+from stepper.kinds.reopening import reopened_by
+from stepper.kinds.union import AnyQuestion
+from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Refused, Scan
+from stepper.lines.refusal import Refusal
+from stepper.note.words import canal_name, show, show_all, title
+from stepper.session.modes.correcting import ABSENCES
+from stepper.session.modes.ending import CloseVisit
+from stepper.session.modes.holding import Act, Holding, gate_remark
+from stepper.session.room import Draft, Mode, Room
+from stepper.session.view import Choice as Shown
+from stepper.session.view import Prompt, Tone
+
+LEGEND = "Enter: next   .. wipe   / menu   // incident   . correct   -- not done   -/ not measured   + finish"
+
+
+@dataclass(slots=True)
+class Asking:
+    """The ordinary state of a session: one question, one line."""
+
+    def prompt(self, room: Room) -> Prompt:
+        """Ask the next open question at the cursor, or offer to go on."""
+        here, offer = slot(room.case, room.cursor), self._offer(room)
+        question = next_question(room.case, here, {}) if here is not None else None
+        at = f"{room.protocol.number_of(room.cursor.step)} {title(room.protocol, room.cursor.step)}"
+        if here is None or question is None:
+            text = "Everything here is answered."
+            return Prompt(at, canal_name(room.case, room.cursor.canal), text, "", (), "", offer, "", LEGEND)
+        choices = tuple(Shown(str(one.number), one.label) for one in question.options_of(room.protocol))
+        then = [one.id.replace("_", " ") for one in here.questions if one.id != question.id and one.when is None]
+        return Prompt(
+            at,
+            canal_name(room.case, here.canal),
+            question.prompt,
+            question.hint(),
+            choices,
+            f"then ** {', '.join(then)}" if then else "",
+            offer,
+            question.blind or "",
+            LEGEND,
+        )
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Take an answer, an absence, or Enter for the offer."""
+        match line:
+            case Empty():
+                return self._go_on(room)
+            case Answer():
+                return self._answer(room, line.canals, line.fields)
+            case Scan():
+                return self._answer(room, None, (line.raw,))
+            case AbsentAnswer():
+                return self._absent(room, line.canals, line.why)
+            case Command() if line.name in ABSENCES:
+                return self._absent(room, None, ABSENCES[line.name])
+            case Refused():
+                room.say(line.sentence, Tone.WARN)
+            case _:
+                room.say("That means nothing here; / lists what can be done.", Tone.WARN)
+        return self
+
+    def _offer(self, room: Room) -> str:
+        onto = onward(room.case, room.cursor)
+        if onto is None:
+            here = slot(room.case, room.cursor)
+            return "close the visit" if here is None or here.fresh else ""
+        if onto.last:
+            step = room.protocol.by_step[onto.step]
+            return f"go on to: {step.part('last')[0].prompt}"
+        return f"{title(room.protocol, onto.step)} {canal_name(room.case, onto.canal)}".strip()
+
+    def _go_on(self, room: Room) -> Mode | None:
+        onto = onward(room.case, room.cursor)
+        if onto is not None:
+            go(room, onto)
+            return None
+        here = slot(room.case, room.cursor)
+        if here is None or here.fresh:
+            return CloseVisit()
+        room.say("Type the answer first; -- says not done, -/ not measured, -. owed.", Tone.WARN)
+        return None
+
+    def _answer(self, room: Room, canals: tuple[int, ...] | str | None, fields: tuple[str, ...]) -> Mode | None:
+        targets = self._targets(room, canals)
+        if targets is None:
+            return None
+        drafts = []
+        for at in targets:
+            draft = self._read(room, at, fields)
+            if draft is None:
+                return None
+            drafts.append(draft)
+        return self._log_all(room, drafts)
+
+    def _log_all(self, room: Room, drafts: list[Draft]) -> Mode | None:
+        """Log each draft, or the ways out of what holds it back; several canals are held one at a time."""
+        for draft in drafts:
+            held = self._holds(room, draft)
+            if held is not None:
+                return held
+            self._log(room, draft)
+        room.armed = None
+        return None
+
+    def _targets(self, room: Room, canals: tuple[int, ...] | str | None) -> list[Cursor] | None:
+        """Give where an answer goes, or say why it cannot."""
+        step = room.protocol.by_step[room.cursor.step]
+        if canals is None:
+            return [room.cursor]
+        if step.scope == "T":
+            room.say(f"{step.title} is the tooth's, not a canal's: type the answer without a canal.", Tone.WARN)
+            return None
+        known = room.case.told.canals
+        numbers = sorted(known) if isinstance(canals, str) else list(canals)
+        unknown = [number for number in numbers if number not in known]
+        if unknown or not numbers:
+            names = ", ".join(f"{canal.number} {canal.name}" for canal in known.values()) or "none yet"
+            room.say(f"There is no canal {unknown[0] if unknown else ''}; there are: {names}.", Tone.WARN)
+            return None
+        return [Cursor(room.cursor.step, number, room.cursor.last) for number in numbers]
+
+    def _read(self, room: Room, at: Cursor, fields: tuple[str, ...]) -> Draft | None:
+        """Read the fields into the open questions of a row, and fill what may be left out."""
+        here = slot(room.case, at)
+        if here is None:
+            room.say("Everything here is answered; Enter goes on, . corrects.", Tone.WARN)
+            return None
+        values: dict[str, Value] = {}
+        for field in fields:
+            question = next_question(room.case, here, values)
+            if question is None:
+                room.say(f"{field}: one answer too many for {here.step.title}.", Tone.WARN)
+                return None
+            value = question.parse(field, room.protocol)
+            if isinstance(value, Refusal):
+                room.say(value.sentence, Tone.WARN)
+                return None
+            values[question.id] = value
+        self._leave_out(room, here, values)
+        return Draft(here.step.id, here.canal, here.row, values, room.armed)
+
+    def _leave_out(self, room: Room, here: Slot, values: dict[str, Value]) -> None:
+        """Fill in what a line may leave out, as long as nothing that must be asked comes first."""
+        if not values:
+            return
+        passed: dict[str, Value] = dict(values)
+        while (question := next_question(room.case, here, passed)) is not None:
+            kept = self._kept(room, here, question)
+            if question.if_left_out is not None:
+                values[question.id] = passed[question.id] = Choice(options=(question.if_left_out,))
+            elif kept is not None:
+                values[question.id] = passed[question.id] = kept
+            elif question.needed:
+                return
+            else:
+                passed[question.id] = Absent(why=Why.NOT_MEASURED)
+
+    def _kept(self, room: Room, here: Slot, question: AnyQuestion) -> Value | None:
+        if not question.keep:
+            return None
+        fact = room.case.told.fact(f"{here.step.id}.{question.id}", here.canal)
+        if fact is None:
+            others = [room.case.told.fact(f"{here.step.id}.{question.id}", number) for number in room.case.told.canals]
+            fact = next((one for one in others if one is not None), None)
+        return fact.value if fact is not None and not fact.absent else None
+
+    def _holds(self, room: Room, draft: Draft) -> Mode | None:
+        """Give the conversation that an act needs before it may be logged, or None."""
+        step = room.protocol.by_step[draft.step]
+        acts = [name for name in draft.values if (asked := step.asked(name)) is not None and asked.act]
+        if any(not isinstance(draft.values[name], Absent) for name in acts):
+            remark = gate_remark(room, draft.canal)
+            if remark is not None:
+                room.ring(remark)
+                return Holding(draft, [remark], drops=False)
+            where = f"{title(room.protocol, draft.step)} {canal_name(room.case, draft.canal)}"
+            return Act(draft, f"{where}: {show_all(room.protocol, draft.step, draft.values)}?")
+        holding = before_acts(room.case, draft.row_with(room.case))
+        logged = {seq for one in room.case.told.row_remarks.values() for seq in one.evidence}
+        new = [one for one in holding if one.key not in room.known or not set(one.evidence) <= logged]
+        if not new:
+            return None
+        for remark in new:
+            room.ring(remark)
+        return Holding(draft, new, drops=True)
+
+    def _log(self, room: Room, draft: Draft) -> None:
+        before = reopened(room)
+        entry = room.log_draft(draft)
+        room.say(f"Logged {show_all(room.protocol, draft.step, draft.values)}", Tone.GOOD)
+        again = [words for key, words in reopened(room).items() if key not in before]
+        if again:
+            room.say(f"{room.saying}. Reopened by it: {', '.join(again)}.", Tone.WARN)
+        step = room.protocol.by_step[draft.step]
+        spoken = [
+            asked.readback.format_map(
+                {"value": show(room.protocol, asked, value), "canal": canal_name(room.case, draft.canal)}
+            )
+            for name, value in draft.values.items()
+            if (asked := step.asked(name)) is not None and asked.readback is not None and not isinstance(value, Absent)
+        ]
+        room.readback = "; ".join(spoken) if spoken else room.readback
+        if entry.seq in room.case.late:
+            room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
+        self._advance(room)
+
+    def _advance(self, room: Room) -> None:
+        """Go on by itself where a step is answered and takes no further row.
+
+        So too where the next row would open with a blind question: it would cover the screen without being wanted.
+        """
+        step, at = room.protocol.by_step[room.cursor.step], room.cursor
+        here = slot(room.case, at)
+        answered = here is None and (not step.many or at.last)
+        covered = here is not None and here.fresh and here.row > 1 and bool(here.questions[0].blind)
+        if answered or covered:
+            room.cursor = onward(room.case, Cursor(at.step, at.canal, last=at.last or answered)) or at
+
+    def _absent(self, room: Room, canals: tuple[int, ...] | str | None, why: Why) -> Mode | None:
+        targets = self._targets(room, canals)
+        for at in targets or []:
+            here = slot(room.case, at)
+            question = next_question(room.case, here, {}) if here is not None else None
+            if here is None or question is None:
+                room.say("Nothing is asked here.", Tone.WARN)
+                return None
+            if here.fresh and why is not Why.NOT_MEASURED:
+                how = "not_done" if why is Why.NOT_DONE else "owed"
+                room.log("step", step=here.step.id, canal=here.canal, how=how)
+                room.say(f"{here.step.title}: {how.replace('_', ' ')}.", Tone.WARN)
+                room.cursor = onward(room.case, room.cursor) or room.cursor
+                continue
+            self._log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
+        room.armed = None
+        return None
+
+
+def reopened(room: Room) -> dict[tuple[str, int], str]:
+    """Give the steps that stand reopened, with their words."""
+    found: dict[tuple[str, int], str] = {}
+    for step in room.protocol.step:
+        for canal in room.case.told.canals if step.scope == "C" else ():
+            if reopened_by(room.case.told, room.protocol.rests_on, step.id, canal) is not None:
+                found[(step.id, canal)] = f"{step.title} {canal_name(room.case, canal)}"
+    return found
+
+
+def go(room: Room, at: Cursor) -> None:
+    """Go to a step and canal, and log that one did: a resumed session opens there."""
+    canal = at.canal if room.protocol.by_step[at.step].scope == "C" else TOOTH
+    if (at.step, canal) != (room.cursor.step, room.cursor.canal):
+        room.log("go", step=at.step, canal=canal)
+    room.cursor = Cursor(at.step, canal, at.last)

@@ -1,0 +1,194 @@
+"""Correcting an entry: which, how, the new answer, its read-back, and for a slip the clinician's spoken yes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from stepper.case.fold import answered
+from stepper.facts.entries import Answer as Answered
+from stepper.facts.entries import AnyEntry, Correction
+from stepper.facts.values import Absent, Value, Why
+from stepper.kinds.union import AnyQuestion
+from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
+from stepper.lines.refusal import Refusal
+from stepper.note.words import canal_name, clock, place, say, show, title
+from stepper.session.modes.listing import LEGEND, listed, number_in
+from stepper.session.room import Mode, Room, dump
+from stepper.session.view import Choice, Prompt, Tone
+
+PAGE = 9
+ABSENCES = {CommandName.NOT_DONE: Why.NOT_DONE, CommandName.NOT_MEASURED: Why.NOT_MEASURED, CommandName.OWED: Why.OWED}
+
+
+def correctable(room: Room) -> list[Answered | Correction]:
+    """Give the entries that can be corrected, newest first."""
+    found = [one for one in room.case.entries if isinstance(one, Answered) or (isinstance(one, Correction) and one.of)]
+    return list(reversed(found))
+
+
+@dataclass(slots=True)
+class Which:
+    """Lists nine entries, newest 1; `.` lists older ones."""
+
+    page: int = 0
+
+    def prompt(self, room: Room) -> Prompt:
+        """List them."""
+        entries = self._shown(room)
+        ways = [f"{clock(one)} {where(room, one)} {say(room.case, one)}" for one in entries]
+        return listed("Correct", "Which entry?", ways, then=". for older ones, 0 for none")
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Choose one, or turn the page."""
+        if isinstance(line, Command) and line.name is CommandName.CORRECT:
+            more = len(correctable(room)) > (self.page + 1) * PAGE
+            return Which(self.page + 1 if more else 0)
+        entries = self._shown(room)
+        number = number_in(room, line, list(range(len(entries) + 1)))
+        if number is None:
+            return self
+        return How(entries[number - 1].seq) if number else None
+
+    def _shown(self, room: Room) -> list[Answered | Correction]:
+        return correctable(room)[self.page * PAGE : (self.page + 1) * PAGE]
+
+
+@dataclass(slots=True)
+class How:
+    """Asks whether it was keyed wrong or measured anew."""
+
+    seq: int
+
+    def prompt(self, room: Room) -> Prompt:
+        """Show the entry and the two ways."""
+        entry = room.case.entries[self.seq]
+        ways = ["keyed wrong: the fact was otherwise", "measured anew: it has changed since"]
+        return listed("Correct", f"{where(room, entry)} {say(room.case, entry)}", ways, then="0 for neither")
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Choose."""
+        number = number_in(room, line, [0, 1, 2])
+        if number is None:
+            return self
+        if number == 0:
+            return None
+        how: Literal["keyed_wrong", "measured_anew"] = "keyed_wrong" if number == 1 else "measured_anew"
+        names = _names(room, self.seq)
+        return NewValue(self.seq, how, names[0]) if len(names) == 1 else Question(self.seq, how)
+
+
+@dataclass(slots=True)
+class Question:
+    """Asks which of an entry's facts it is."""
+
+    seq: int
+    how: Literal["keyed_wrong", "measured_anew"]
+
+    def prompt(self, room: Room) -> Prompt:
+        """List the facts."""
+        entry = room.case.entries[self.seq]
+        assert isinstance(entry, Answered | Correction)
+        asked = {name: _asked(room, self.seq, name) for name in entry.values}
+        ways = [f"{name.replace('_', ' ')}: {show(room.protocol, asked[name], entry.values[name])}" for name in asked]
+        return listed("Correct", "Which fact?", ways)
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Choose one."""
+        names = _names(room, self.seq)
+        number = number_in(room, line, list(range(1, len(names) + 1)))
+        return self if number is None else NewValue(self.seq, self.how, names[number - 1])
+
+
+@dataclass(slots=True)
+class NewValue:
+    """Asks for the new answer; `--`, `-/` and `-.` say that there is none."""
+
+    seq: int
+    how: Literal["keyed_wrong", "measured_anew"]
+    name: str
+
+    def prompt(self, room: Room) -> Prompt:
+        """Ask as the question itself asks."""
+        question = _asked(room, self.seq, self.name)
+        entry = room.case.entries[self.seq]
+        text = question.prompt if question is not None else self.name
+        return Prompt(
+            f"Correct: {where(room, entry)}",
+            canal_name(room.case, place(room.case, entry)[1]),
+            text,
+            question.hint() if question is not None else "",
+            _choices(room, question) if question is not None else (),
+            "-- not done  -/ not measured",
+            "",
+            "",
+            LEGEND,
+        )
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Log the correction and read it back."""
+        value = self._read(room, line)
+        if value is None:
+            return self
+        entry = room.log("correction", of=self.seq, how=self.how, values=dump({self.name: value}))
+        question = _asked(room, self.seq, self.name)
+        room.readback = f"{where(room, entry)}: {show(room.protocol, question, value)}"
+        room.say("Correction logged.", Tone.GOOD)
+        return SpokenYes((entry.seq,)) if self.how == "keyed_wrong" else None
+
+    def _read(self, room: Room, line: Line) -> Value | None:
+        if isinstance(line, Command) and line.name in ABSENCES:
+            return Absent(why=ABSENCES[line.name])
+        question = _asked(room, self.seq, self.name)
+        if question is None or not isinstance(line, Answer) or line.canals is not None or len(line.fields) != 1:
+            room.say("Type the one new answer, without a canal.", Tone.WARN)
+            return None
+        value = question.parse(line.fields[0], room.protocol)
+        if isinstance(value, Refusal):
+            room.say(value.sentence, Tone.WARN)
+            return None
+        return value
+
+
+@dataclass(slots=True)
+class SpokenYes:
+    """Asks whether the clinician said yes to what was keyed late or corrected."""
+
+    seqs: tuple[int, ...]
+
+    def prompt(self, room: Room) -> Prompt:
+        """Read it out."""
+        texts = [f"{where(room, room.case.entries[seq])} {say(room.case, room.case.entries[seq])}" for seq in self.seqs]
+        return listed("Read aloud", "; ".join(texts), ["the clinician says yes", "not yet: it opens no gate"])
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Log the yes."""
+        number = 2 if isinstance(line, Empty) else number_in(room, line, [1, 2])
+        if number is None or isinstance(line, Empty):
+            return self
+        if number == 1:
+            room.log("confirm", of=list(self.seqs), said_by=room.case.header.clinician)
+            room.say("Confirmed.", Tone.GOOD)
+        return None
+
+
+def where(room: Room, entry: AnyEntry) -> str:
+    """Say the step and canal of an entry."""
+    step, canal = place(room.case, entry)
+    return f"{title(room.protocol, step)} {canal_name(room.case, canal)}".strip() if step else "session"
+
+
+def _names(room: Room, seq: int) -> list[str]:
+    entry = room.case.entries[seq]
+    return list(entry.values) if isinstance(entry, Answered | Correction) else []
+
+
+def _asked(room: Room, seq: int, name: str) -> AnyQuestion | None:
+    entry = room.case.entries[seq]
+    target = answered(room.case, entry) if isinstance(entry, Answered | Correction) else None
+    step = room.protocol.by_step.get(target.step) if target is not None else None
+    return step.asked(name) if step is not None else None
+
+
+def _choices(room: Room, question: AnyQuestion) -> tuple[Choice, ...]:
+    return tuple(Choice(str(one.number), one.label) for one in question.options_of(room.protocol))

@@ -1,0 +1,118 @@
+"""An act that a remark holds back: it is not yet done, or it was done and is logged as what it was."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stepper.case.gate import shut
+from stepper.case.judge import judge
+from stepper.facts.remarks import Remark, Weight
+from stepper.lines.grammar import Line
+from stepper.note.words import canal_name
+from stepper.session.modes.listing import listed, number_in
+from stepper.session.modes.reasons import Reason
+from stepper.session.room import Draft, Mode, Room, dump
+from stepper.session.view import Prompt, Tone
+
+
+@dataclass(slots=True)
+class Holding:
+    """Ways out of remarks about an act that can still be left undone. `drops`: holding gives up the row."""
+
+    draft: Draft
+    remarks: list[Remark]
+    drops: bool
+
+    @property
+    def stops(self) -> bool:
+        """Whether one of them is a stop: then a reason does not pass it."""
+        return any(remark.weight is Weight.STOP for remark in self.remarks)
+
+    def prompt(self, room: Room) -> Prompt:  # noqa: ARG002 - the remarks say it all
+        """List the ways out."""
+        title = "STOP" if self.stops else "Ask the clinician"
+        text = " ".join(remark.text for remark in self.remarks)
+        if self.stops:
+            return listed(title, text, ["not done: hold it back", "was done all the same: log it outside the chain"])
+        ways = ["not yet done: hold it back", "was done: reason and who said it", "was done: the reason is owed"]
+        return listed(title, text, ways)
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Do as chosen."""
+        number = number_in(room, line, [1, 2] if self.stops else [1, 2, 3])
+        if number is None:
+            return self
+        if number == 1:
+            self._hold(room)
+        elif self.stops:
+            room.log_draft(self.draft, outside=True)
+            room.say("Logged outside the chain: recorded, never counted as done.", Tone.WARN)
+        elif number == 2:
+            return Reason(tuple(remark.text for remark in self.remarks), self._log)
+        else:
+            for remark in self._log(room):
+                room.log("owe", remark=remark.key)
+                room.queue = [one for one in room.queue if one.key != remark.key]
+            room.say("Logged; the reason is owed until closing.", Tone.WARN)
+        return None
+
+    def _hold(self, room: Room) -> None:
+        begun = any(row.number == self.draft.row for row in room.case.told.rows_of(self.draft.step, self.draft.canal))
+        room.log(
+            "held",
+            step=self.draft.step,
+            canal=self.draft.canal,
+            row=self.draft.row,
+            values=dump(self.draft.values),
+            remarks=[remark.key for remark in self.remarks],
+            drops=self.drops and begun,
+        )
+        room.say("Held back: not done, and logged as held.", Tone.GOOD)
+
+    def _log(self, room: Room) -> list[Remark]:
+        """Log the act; give the remarks as they now stand on it."""
+        seq = room.log_draft(self.draft).seq
+        rules = {(remark.rule, remark.canal) for remark in self.remarks}
+        found = [one.remark for one in judge(room.case) if (one.remark.rule, one.remark.canal) in rules]
+        return [remark for remark in found if seq in remark.evidence]
+
+
+def gate_remark(room: Room, canal: int) -> Remark | None:
+    """Give the remark of a fill while the gate is shut, or None where it is open."""
+    reasons = shut(room.case, canal)
+    if not reasons:
+        return None
+    name = canal_name(room.case, canal)
+    text = room.protocol.wording.gate.format_map({"canal": name}) + " " + "; ".join(reasons.values()) + "."
+    facts = [entry.seq for entry in room.case.entries if entry.kind in ("answer", "correction", "confirm", "departure")]
+    step = room.cursor.step
+    return Remark("gate", Weight.STOP, step, canal, (facts[-1] if facts else 0,), text, sound=2)
+
+
+@dataclass(slots=True)
+class Act:
+    """Asks once more before an act is logged."""
+
+    draft: Draft
+    words: str
+
+    def prompt(self, room: Room) -> Prompt:  # noqa: ARG002 - the draft says it all
+        """Ask for the second line."""
+        return listed("Sure", self.words, ["yes, it was done", "no, not done"])
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Log it, if the gate is still open."""
+        number = number_in(room, line, [1, 2])
+        if number is None:
+            return self
+        if number == 2:
+            room.say("Nothing was logged.")
+            return None
+        remark = gate_remark(room, self.draft.canal)
+        if remark is not None:
+            room.ring(remark)
+            return Holding(self.draft, [remark], drops=False)
+        room.log_draft(self.draft)
+        room.readback = f"{canal_name(room.case, self.draft.canal)} filled"
+        room.say("Logged.", Tone.GOOD)
+        return None

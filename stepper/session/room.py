@@ -1,0 +1,142 @@
+"""The room that every mode works in: the case, the file, the clock, and what is being said.
+
+`log` is the only way by which anything becomes true: written and synced, then folded, then judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Protocol as Shape
+
+from pydantic import TypeAdapter
+
+from stepper.case.fold import apply
+from stepper.case.judge import Standing, judge
+from stepper.case.state import Case
+from stepper.case.walk import Cursor
+from stepper.facts.entries import AnyEntry, parse
+from stepper.facts.remarks import Remark, Weight
+from stepper.facts.state import Fact, Row
+from stepper.facts.values import Value
+from stepper.lines.grammar import Line
+from stepper.protocol.models import Protocol
+from stepper.record.clock import Clock
+from stepper.record.journal import Journal
+from stepper.session.view import Band, Prompt, Tone
+
+_VALUES: TypeAdapter[dict[str, Value]] = TypeAdapter(dict[str, Value])
+
+
+class Mode(Shape):
+    """What the next line means. `take` gives the next mode, or None to go back to asking."""
+
+    def prompt(self, room: Room) -> Prompt:
+        """Say what is asked."""
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Take a line that is no command or address."""
+
+
+@dataclass(slots=True)
+class Draft:
+    """Facts that are about to be logged: one row of one step."""
+
+    step: str
+    canal: int
+    row: int
+    values: dict[str, Value]
+    ago_min: int | None = None
+
+    def row_with(self, case: Case) -> Row:
+        """Give the row as it would stand, for judging it before it is logged."""
+        seq = len(case.entries)
+        found = next((one for one in case.told.rows_of(self.step, self.canal) if one.number == self.row), None)
+        facts = dict(found.facts) if found is not None else {}
+        step = case.protocol.by_step[self.step]
+        for name, value in self.values.items():
+            question = step.asked(name)
+            facts[name] = Fact(value, seq, (seq, 0, seq), question.role if question else None)
+        return Row(self.step, self.canal, self.row, facts)
+
+
+@dataclass(slots=True)
+class Room:
+    """Everything a mode may use."""
+
+    case: Case
+    journal: Journal
+    clock: Clock
+    sound: bool
+    cursor: Cursor
+    on_question: Callable[[Mapping[str, object]], None]
+    armed: int | None = None
+    saying: str = ""
+    tone: Tone = Tone.PLAIN
+    readback: str = ""
+    band: Band | None = None
+    bells: int = 0
+    queue: list[Remark] = field(default_factory=list)
+    known: set[str] = field(default_factory=set)
+    over: bool = False
+
+    @property
+    def protocol(self) -> Protocol:
+        """The protocol of this session."""
+        return self.case.protocol
+
+    def say(self, text: str, tone: Tone = Tone.PLAIN) -> None:
+        """Put a sentence into the line that answers what was entered."""
+        self.saying, self.tone = text, tone
+
+    def log(self, kind: str, **members: object) -> AnyEntry:
+        """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
+        entry = parse(self.journal.append(kind, members, self.case.keyed_by))
+        apply(self.case, entry)
+        if kind not in ("sound", "go", "resume"):
+            self._notice()
+        return entry
+
+    def log_draft(self, draft: Draft, *, outside: bool = False) -> AnyEntry:
+        """Log a draft as an answer."""
+        members: dict[str, object] = {
+            "step": draft.step,
+            "canal": draft.canal,
+            "row": draft.row,
+            "values": dump(draft.values),
+        }
+        if draft.ago_min:
+            members["ago_min"] = draft.ago_min
+        if outside:
+            members["outside"] = True
+        return self.log("answer", **members)
+
+    def ring(self, remark: Remark) -> None:
+        """Ring for a remark, once for the same evidence, and not at all while an incident waits for its name."""
+        if not remark.sound or remark.key in self.case.rung or None in self.case.incidents.values():
+            return
+        self.log("sound", remark=remark.key, times=remark.sound, silent=not self.sound)
+        self.bells = max(self.bells, remark.sound)
+        word = "STOP" if remark.weight is Weight.STOP else "ASK"
+        tone = Tone.STOP if remark.weight is Weight.STOP else Tone.WARN
+        self.band = Band("!!" if remark.sound > 1 else "!", word, remark.text, tone)
+
+    def _notice(self) -> None:
+        """Find the remarks that are new, ring for them and line up those that want an answer."""
+        judged = judge(self.case)
+        for one in judged:
+            remark = one.remark
+            if remark.key in self.known:
+                continue
+            self.known.add(remark.key)
+            if one.standing is Standing.OPEN:
+                self.ring(remark)
+                if remark.weight is not Weight.TELL:
+                    self.queue.append(remark)
+        standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
+        self.queue = [remark for remark in self.queue if remark.key in standing]
+
+
+def dump(values: Mapping[str, Value]) -> dict[str, object]:
+    """Make values JSON-ready."""
+    return dict(_VALUES.dump_python(dict(values), mode="json", exclude_none=True))

@@ -1,0 +1,236 @@
+"""One session at the chair: takes entered lines, keeps the record, says what to show."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from stepper.case.judge import Standing, judge
+from stepper.case.state import Case
+from stepper.case.walk import Cursor, nearest_canal, next_question, slot, start
+from stepper.facts.remarks import Remark, Weight
+from stepper.facts.values import Why
+from stepper.lines.grammar import (
+    Command,
+    CommandName,
+    GoCanal,
+    GoStep,
+    Line,
+    MinutesAgo,
+    Refused,
+    WholeStep,
+    Wipe,
+    read_line,
+)
+from stepper.note.words import canal_name, title
+from stepper.record.clock import Clock
+from stepper.record.journal import Journal
+from stepper.record.problems import RecordError
+from stepper.session.modes.asking import Asking, go
+from stepper.session.modes.correcting import Which
+from stepper.session.modes.ending import Finish
+from stepper.session.modes.incident import stamp
+from stepper.session.modes.looking import LookBack
+from stepper.session.modes.menu import Menu
+from stepper.session.modes.remarking import mode_for
+from stepper.session.paint import clocks, view
+from stepper.session.room import Mode, Room
+from stepper.session.typed import TypedLine
+from stepper.session.view import ChairView, Clocks, Tone
+
+Trace = Callable[[Mapping[str, object]], None]
+MOVES = {"up": -1, "down": 1, "left": -1, "right": 1}
+
+
+class Session:
+    """A session file that is open and locked, with the case it tells and the conversation about it."""
+
+    def __init__(
+        self, case: Case, journal: Journal, clock: Clock, typed: TypedLine, *, sound: bool, trace: Trace | None
+    ) -> None:
+        self._trace = trace
+        self._traced: tuple[object, ...] = ()
+        self.room = Room(case, journal, clock, sound, start(case), self._shown)
+        self._base: Mode = Asking()
+        self._mode: Mode = self._base
+        self._typed = typed
+        self._step_since = clock.now()
+        self.pending = typed.kept
+        self.room.known = {one.remark.key for one in judge(case)} - {remark.key for remark in self._left_open(case)}
+        self.room.queue = self._left_open(case)
+        self._settle()
+
+    def enter(self, text: str) -> None:
+        """Take one entered line. Whatever it makes true is on the disk when this returns."""
+        self.pending = ""
+        self.room.band = None
+        self.room.say("")
+        cursor = self.room.cursor
+        try:
+            self._mode = self._take(read_line(text)) or self._base
+            self._settle()
+        except RecordError as error:
+            self.room.say(str(error), Tone.STOP)
+            self.pending = text
+        self._typed.keep(self.pending)
+        if self.room.cursor != cursor:
+            self._step_since = self.room.clock.now()
+        self._shown_now()
+
+    def view(self) -> ChairView:
+        """Give what to show."""
+        return view(self.room, self._mode.prompt(self.room), blind=self._blind())
+
+    def clocks(self) -> Clocks:
+        """Give the clocks."""
+        return clocks(self.room, self._step_since)
+
+    def typing(self, line: str) -> None:
+        """Keep the half-typed line, to be offered again after a crash."""
+        self._typed.keep(line)
+
+    def move(self, direction: str) -> None:
+        """Go to the next or previous step (up, down) or canal (left, right)."""
+        if self._mode is not self._base:
+            self.room.say("Answer this first; / lists what else can be done.", Tone.WARN)
+            return
+        by, room = MOVES[direction], self.room
+        if direction in ("up", "down"):
+            numbers = len(room.protocol.step)
+            place = room.protocol.number_of(room.cursor.step) + by
+            self._address(GoStep(min(max(place, 1), numbers)))
+        else:
+            known = sorted(room.case.told.canals)
+            if room.cursor.canal in known:
+                self._address(GoCanal(known[(known.index(room.cursor.canal) + by) % len(known)]))
+
+    def take_offer(self) -> None:
+        """Take the offer, as Enter on an empty line does."""
+        self.enter("")
+
+    def menu(self) -> None:
+        """Open the menu."""
+        self.enter("/")
+
+    def bells(self) -> int:
+        """Tell how often to ring now, once."""
+        bells, self.room.bells = self.room.bells, 0
+        return bells if self.room.sound else 0
+
+    def leave(self) -> None:
+        """Close the file; the session stays open and can be resumed."""
+        self.room.journal.close()
+
+    def _take(self, line: Line) -> Mode | None:
+        """Take a line in the grammar's order: commands and addresses mean the same wherever one is."""
+        match line:
+            case Wipe():
+                self.room.armed = None
+                self.room.say("Wiped.")
+                return self._mode
+            case Command():
+                return self._command(line)
+            case GoCanal() | GoStep() | MinutesAgo() | WholeStep():
+                return self._address(line)
+            case Refused() if self._mode is not self._base:
+                self.room.say(line.sentence, Tone.WARN)
+                return self._mode
+            case _:
+                return self._mode.take(self.room, line)
+
+    def _command(self, line: Command) -> Mode | None:
+        room = self.room
+        match line.name:
+            case CommandName.MENU:
+                return Menu()
+            case CommandName.INCIDENT:
+                return stamp(room)
+            case CommandName.CLOCK:
+                now = self.clocks()
+                room.say(f"{now.now}; visit {now.visit}; step {now.step}; {now.solution}".rstrip("; "))
+                return self._mode
+            case CommandName.REPEAT:
+                room.say("Nothing to read back yet." if not room.readback else f"Read back: {room.readback}")
+                return self._mode
+            case CommandName.FINISH if self._mode is self._base:
+                return Finish(room.cursor)
+            case CommandName.CORRECT if not isinstance(self._mode, Which):
+                return Which()
+            case CommandName.LOOK_BACK if not isinstance(self._mode, LookBack):
+                return LookBack()
+            case _:
+                return self._mode.take(room, line)
+
+    def _address(self, line: GoCanal | GoStep | MinutesAgo | WholeStep) -> Mode | None:
+        room = self.room
+        if isinstance(line, MinutesAgo):
+            room.armed = line.minutes or None
+            room.say(f"The next answer happened {line.minutes} min ago." if line.minutes else "It happens now.")
+            return self._mode
+        if isinstance(line, GoCanal):
+            return self._go_canal(line.number)
+        if not 1 <= line.number <= len(room.protocol.step):
+            room.say(f"There is no step {line.number}; steps are 1 to {len(room.protocol.step)}.", Tone.WARN)
+            return self._mode
+        step = room.protocol.step[line.number - 1]
+        canal = nearest_canal(room.case, step, room.cursor.canal)
+        if canal is None:
+            room.say(f"{step.title} is asked for each canal, and none is found yet.", Tone.WARN)
+            return self._mode
+        if isinstance(line, WholeStep):
+            how = {Why.NOT_DONE: "not_done", Why.OWED: "owed"}[line.why]
+            room.log("step", step=step.id, canal=canal, how=how)
+            room.say(f"{step.title} {canal_name(room.case, canal)}: {how.replace('_', ' ')}.", Tone.WARN)
+            return None
+        go(room, Cursor(step.id, canal))
+        room.say(f"At {step.title} {canal_name(room.case, canal)}".rstrip())
+        return None
+
+    def _go_canal(self, number: int) -> Mode | None:
+        room = self.room
+        if number not in room.case.told.canals:
+            names = ", ".join(f"{one.number} {one.name}" for one in room.case.told.canals.values()) or "none yet"
+            room.say(f"There is no canal {number}; there are: {names}.", Tone.WARN)
+            return self._mode
+        if room.protocol.by_step[room.cursor.step].scope == "T":
+            room.say(f"{title(room.protocol, room.cursor.step)} is the tooth's: go to a canal's step first.", Tone.WARN)
+            return self._mode
+        go(room, Cursor(room.cursor.step, number))
+        room.say(f"At canal {number} {canal_name(room.case, number)}")
+        return None
+
+    def _settle(self) -> None:
+        """When nothing else is being asked, take up the next remark that wants an answer."""
+        while self._mode is self._base and self.room.queue:
+            mode = mode_for(self.room, self.room.queue.pop(0))
+            if mode is not None:
+                self._mode = mode
+
+    def _left_open(self, case: Case) -> list[Remark]:
+        """Give the remarks to take up again on resuming: those that nobody has answered."""
+        return [
+            one.remark for one in judge(case) if one.standing is Standing.OPEN and one.remark.weight is not Weight.TELL
+        ]
+
+    def _blind(self) -> str:
+        return self._mode.prompt(self.room).blind
+
+    def _shown(self, members: Mapping[str, object]) -> None:
+        if self._trace is not None:
+            self._trace(members)
+
+    def _shown_now(self) -> None:
+        """Trace the question that is shown now: what is asked, never a value."""
+        room = self.room
+        here = slot(room.case, room.cursor) if self._mode is self._base else None
+        question = next_question(room.case, here, {}) if here is not None else None
+        shown = {
+            "step": room.cursor.step,
+            "canal": here.canal if here is not None else room.cursor.canal,
+            "question": question.id if question is not None else None,
+            "kind": question.kind if question is not None else type(self._mode).__name__.lower(),
+            "blind": bool(question is not None and question.blind),
+        }
+        key = tuple(shown.values())
+        if key != self._traced:
+            self._traced = key
+            self._shown(shown)

@@ -1,0 +1,118 @@
+"""Sessions on this machine: opening, resuming, reading and listing them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from stepper import __version__
+from stepper.case.fold import fold
+from stepper.case.state import Case
+from stepper.facts.entries import AnyEntry, Open, parse
+from stepper.protocol.load import load_text
+from stepper.protocol.problems import BadProtocol
+from stepper.protocol.settings import BadSettings, read_settings, settled
+from stepper.record.clock import Clock
+from stepper.record.journal import Journal
+from stepper.record.problems import RecordError, Unreadable
+from stepper.record.verify import Verified, read
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What a new session is opened with."""
+
+    patient: str
+    tooth: str
+    clinician: int
+    assistant: int
+    protocol: str
+    settings: str
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One session of a folder: `fault` says why it could not be read."""
+
+    path: Path
+    header: Open | None
+    closed: bool
+    void: bool
+    entries: int
+    fault: str
+
+
+def open_new(folder: Path, clock: Clock, opening: Opening) -> tuple[Journal, Case]:
+    """Begin a session file. Raises RecordError, BadProtocol or BadSettings."""
+    body = {
+        "app": __version__,
+        "practice": clock.test,
+        "patient": opening.patient,
+        "tooth": opening.tooth,
+        "clinician": opening.clinician,
+        "protocol": opening.protocol,
+        "settings": opening.settings,
+    }
+    journal = Journal.create(folder, clock, body, opening.assistant)
+    return journal, case_of([journal.last], journal.path.name)
+
+
+def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
+    """Open a session to go on with it; the sentence says what was set aside, or is empty."""
+    opened = Journal.resume(path, clock)
+    try:
+        case = case_of(opened.entries, path.name)
+    except BaseException:
+        opened.journal.close()
+        raise
+    return opened.journal, case, opened.recovered or ""
+
+
+def read_case(path: Path) -> tuple[Verified, Case | None, str]:
+    """Read a session without opening it for writing: what stands on the disk, its case, and why there is none."""
+    found = read(path)
+    try:
+        return found, case_of(found.entries, path.name), ""
+    except (Unreadable, BadProtocol, BadSettings) as error:
+        return found, None, str(error)
+
+
+def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
+    """Fold the lines of a session, by the protocol and the settings that it carries itself."""
+    entries: list[AnyEntry] = []
+    for number, line in enumerate(members):
+        try:
+            entries.append(parse(line))
+        except ValidationError as error:
+            first = error.errors(include_url=False)[0]
+            where = ".".join(str(part) for part in first["loc"])
+            raise Unreadable(f"{name}: entry {number}: {where} is not as the format has it.") from None
+    if not entries or not isinstance(entries[0], Open):
+        raise Unreadable(f"{name}: does not begin with a session's header.")
+    header = entries[0]
+    protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
+    return fold(protocol, entries)
+
+
+def list_sessions(folder: Path) -> list[Listed]:
+    """List the sessions of a folder, open ones first, then the latest first."""
+    found = [_listed(path) for path in sorted(folder.glob("*.jsonl"))] if folder.is_dir() else []
+    found.sort(key=lambda one: one.header.t.timestamp() if one.header else 0.0, reverse=True)
+    return sorted(found, key=lambda one: one.closed or one.void or one.header is None)
+
+
+def _listed(path: Path) -> Listed:
+    try:
+        found = read(path)
+        header = parse(found.entries[0]) if found.entries else None
+    except RecordError as error:
+        return Listed(path, None, closed=False, void=False, entries=0, fault=str(error))
+    except ValidationError:
+        return Listed(path, None, closed=False, void=False, entries=0, fault=f"{path.name}: not a session's header.")
+    kinds = {entry.get("kind") for entry in found.entries}
+    fault = found.damage.sentence if found.damage is not None else ""
+    opened = header if isinstance(header, Open) else None
+    return Listed(path, opened, "close" in kinds, "void" in kinds, len(found.entries), fault)

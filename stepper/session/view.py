@@ -1,0 +1,135 @@
+"""What a screen shows: flat frozen records, made by the session, painted by the screens without a rule or a sum.
+
+Signs stand beside words, so that no meaning hangs on colour: `tone` only says which of the theme's tones to use.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Tone(StrEnum):
+    """How a piece of text is meant."""
+
+    PLAIN = "plain"
+    QUIET = "quiet"
+    GOOD = "good"
+    WARN = "warn"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class StepCell:
+    """A step at a glance: its number, title, a one-character sign and the word for it."""
+
+    number: int
+    title: str
+    sign: str
+    word: str
+    tone: Tone
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CanalCell:
+    """A canal at a glance; texts are short, empty where there is nothing yet."""
+
+    number: int
+    name: str
+    length: str
+    gauge: str
+    file: str
+    cone: str
+    gate: str
+    outcome: str
+    tone: Tone
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LogLine:
+    """One entry: its number, wall time (HH:MM), place (step and canal) and what it says."""
+
+    seq: int
+    time: str
+    where: str
+    text: str
+    tone: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkLine:
+    """One remark: weight word with its sign, where it belongs, the full sentence and how it stands."""
+
+    sign: str
+    word: str
+    where: str
+    text: str
+    standing: str
+    tone: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A numbered line of a list: an option, a way out, a menu entry."""
+
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """The question of the moment. `offer` is what Enter on an empty line takes, empty where there is no offer."""
+
+    title: str
+    canal: str
+    question: str
+    hint: str
+    choices: tuple[Choice, ...]
+    then: str
+    offer: str
+    blind: str
+    legend: str
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The full-width band that goes with a sound: a sign, a word and the sentence."""
+
+    sign: str
+    word: str
+    text: str
+    tone: Tone
+
+
+@dataclass(frozen=True, slots=True)
+class ChairView:
+    """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands."""
+
+    title: str
+    subtitle: str
+    banner: str
+    steps: tuple[StepCell, ...]
+    canals: tuple[CanalCell, ...]
+    prompt: Prompt
+    armed: str
+    readback: str
+    saying: str
+    saying_tone: Tone
+    band: Band | None
+    remarks: tuple[RemarkLine, ...]
+    more_remarks: int
+    log: tuple[LogLine, ...]
+    covered: bool
+    over: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Clocks:
+    """The clocks, ready to paint: time of day, since the session opened, at this step, solution in the canal."""
+
+    now: str
+    visit: str
+    step: str
+    solution: str

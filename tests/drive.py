@@ -1,0 +1,85 @@
+"""Driving a session without a screen: the lobby and the session behind it, line by line, under a set clock."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+from stepper.case.state import Case
+from stepper.protocol.load import load_file
+from stepper.protocol.settings import Settings
+from stepper.record.clock import SetClock
+from stepper.record.places import bundled
+from stepper.session.lobby import House, Lobby
+from stepper.session.session import Session
+from stepper.session.view import ChairView
+
+START = dt.datetime.fromisoformat("2026-03-02T09:00:00+01:00")
+STEP_S = 20.0
+"""How far each entered line moves the clock."""
+
+
+class Chair:
+    """A chair with its keyboard: `key` enters lines as the keypad would."""
+
+    def __init__(self, folder: Path, *, protocol: Path | None = None, start: dt.datetime = START) -> None:
+        self.clock = SetClock(start)
+        loaded, text = load_file(protocol or bundled("protocols") / "one_visit.toml")
+        self.trace: list[dict[str, object]] = []
+        house = House(
+            folder,
+            self.clock,
+            loaded,
+            text,
+            Settings(),
+            "",
+            lambda: self.clock.advance(STEP_S),
+            lambda members: self.trace.append(dict(members)),
+        )
+        self.bells = 0
+        self.lobby = Lobby(house)
+
+    def key(self, *lines: str) -> ChairView:
+        """Enter lines one after the other and give what is shown then."""
+        for line in lines:
+            self.lobby.enter(line)
+            self.bells += self.lobby.bells()
+        return self.lobby.view()
+
+    def open(self, patient: str = "4711", tooth: str = "11") -> ChairView:
+        """Open a new session by the form."""
+        return self.key("1", patient, tooth, "1", "2", "1")
+
+    @property
+    def session(self) -> Session:
+        """The open session."""
+        assert self.lobby.session is not None
+        return self.lobby.session
+
+    @property
+    def case(self) -> Case:
+        """Its case."""
+        return self.session.room.case
+
+    @property
+    def path(self) -> Path:
+        """Its file."""
+        return self.session.room.journal.path
+
+
+def script(path: Path) -> list[str]:
+    """Read a keystroke script: one entered line a line; what follows ` #` and lines that open with # are remarks."""
+    lines = [line.split(" #")[0].strip() for line in path.read_text(encoding="utf-8").splitlines() if line[:1] != "#"]
+    return ["" if line == "ENTER" else line for line in lines if line]
+
+
+def shown(view: ChairView) -> str:
+    """Write a view as plain text, for looking at it."""
+    prompt = view.prompt
+    lines = [f"== {view.title} | {view.subtitle} | {view.banner}"]
+    lines += [f"   {one.number} {one.name} wl={one.length} g={one.gauge} f={one.file} c={one.cone} {one.gate}{one.outcome}" for one in view.canals]
+    lines.append(f"[{prompt.title}] {prompt.canal} Q: {prompt.question} ({prompt.hint}) {prompt.then} blind={prompt.blind} offer={prompt.offer}")
+    lines.append("   " + " | ".join(f"{one.number} {one.text}" for one in prompt.choices)[:300])
+    lines += [f"   {one.sign} {one.word} {one.where}: {one.text} [{one.standing}]" for one in view.remarks]
+    lines.append(f"   say: {view.saying} readback: {view.readback} band: {view.band}")
+    return "\n".join(lines)
