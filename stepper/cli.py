@@ -17,7 +17,8 @@ from stepper import __version__
 from stepper.record.clock import Clock
 
 TEST_CLOCK = "STEPPER_TEST_CLOCK"
-"""Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it: such sessions are practice."""
+"""Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it, such sessions are practice;
+`/NAME` behind it is the id of the session that is opened."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -74,12 +75,9 @@ def _chair(arguments: argparse.Namespace) -> int:
     from stepper.record.places import data_dir, sessions_dir, settings_path
     from stepper.record.problems import RecordError
     from stepper.record.system import Os, make_folder
-    from stepper.screens.run import refusal, run
+    from stepper.screens.run import run
     from stepper.session.lobby import House, Lobby
 
-    refused = refusal()
-    if refused:
-        raise _Refused(refused)
     data = data_dir(arguments.dir)
     try:
         make_folder(data, Os())
@@ -91,9 +89,9 @@ def _chair(arguments: argparse.Namespace) -> int:
         raise _Refused("the protocol is refused:\n" + "\n".join(error.sentences)) from None
     except (BadSettings, RecordError) as error:
         raise _Refused(str(error)) from None
-    clock, tick = _clock()
+    clock, tick, sid = _clock()
     trace = _tracer(arguments.trace)
-    house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace)
+    house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace, sid)
     return run(Lobby(house), data, settings.theme)
 
 
@@ -108,19 +106,19 @@ def _protocol_path(given: Path | None) -> Path:
     return given
 
 
-def _clock() -> tuple[Clock, Callable[[], None]]:
+def _clock() -> tuple[Clock, Callable[[], None], str | None]:
     """Give the machine's clock, or a set one where the environment asks for it."""
     from stepper.record.clock import SetClock, SystemClock
 
     asked = os.environ.get(TEST_CLOCK)
     if not asked:
-        return SystemClock(), lambda: None
-    start, _, seconds = asked.partition("/")
+        return SystemClock(), lambda: None, None
+    start, seconds, sid = [*asked.split("/", 2), "", ""][:3]
     try:
         clock, step = SetClock(dt.datetime.fromisoformat(start)), float(seconds or "0")
     except ValueError:
         raise _Refused(f"{TEST_CLOCK} is START/SECONDS, as 2026-03-02T09:00:00+01:00/20, not {asked!r}.") from None
-    return clock, lambda: clock.advance(step)
+    return clock, lambda: clock.advance(step), sid or None
 
 
 def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:

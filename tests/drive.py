@@ -71,15 +71,3 @@ def script(path: Path) -> list[str]:
     """Read a keystroke script: one entered line a line; what follows ` #` and lines that open with # are remarks."""
     lines = [line.split(" #")[0].strip() for line in path.read_text(encoding="utf-8").splitlines() if line[:1] != "#"]
     return ["" if line == "ENTER" else line for line in lines if line]
-
-
-def shown(view: ChairView) -> str:
-    """Write a view as plain text, for looking at it."""
-    prompt = view.prompt
-    lines = [f"== {view.title} | {view.subtitle} | {view.banner}"]
-    lines += [f"   {one.number} {one.name} wl={one.length} g={one.gauge} f={one.file} c={one.cone} {one.gate}{one.outcome}" for one in view.canals]
-    lines.append(f"[{prompt.title}] {prompt.canal} Q: {prompt.question} ({prompt.hint}) {prompt.then} blind={prompt.blind} offer={prompt.offer}")
-    lines.append("   " + " | ".join(f"{one.number} {one.text}" for one in prompt.choices)[:300])
-    lines += [f"   {one.sign} {one.word} {one.where}: {one.text} [{one.standing}]" for one in view.remarks]
-    lines.append(f"   say: {view.saying} readback: {view.readback} band: {view.band}")
-    return "\n".join(lines)

@@ -16,13 +16,17 @@ from stepper.facts.values import Choice, Digits, Expiry
 from stepper.kinds.judging import Seen
 from stepper.kinds.tables import AnyItem, Solution
 from stepper.protocol.models import Protocol
+from stepper.protocol.roles import ALARM_NAMES
 from stepper.sums.expiry import expired
 from stepper.sums.iso3630 import name
 
 BEFORE = frozenset({"allergy", "expired", "no_dam"})
 """The alarms that hold an act back before it is logged; the others judge a fact that is logged in any case."""
 
-NAMES = frozenset({"patient", "tooth", "cone", "gate"}) | BEFORE
+FACT_ALARMS = frozenset({"patient", "tooth", "cone"})
+"""The alarms about a fact that is logged in any case: what rests on it is held back."""
+
+NAMES = ALARM_NAMES
 """The rule names that a protocol may not take."""
 
 CHECKS = {

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH
+from stepper.facts.entries import TOOTH, Go
 from stepper.facts.state import FIRST, LAST, Row
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.outcome import outcome_of
@@ -121,15 +121,26 @@ def onward(case: Case, at: Cursor) -> Cursor | None:
     return None
 
 
+def settle(case: Case, at: Cursor) -> Cursor:
+    """Go on by itself from a step that is answered and takes no further row.
+
+    So too where the next row would open with a blind question: it would cover the screen without being wanted.
+    """
+    step, here = case.protocol.by_step[at.step], slot(case, at)
+    answered = here is None and (not step.many or at.last)
+    covered = here is not None and here.fresh and here.row > 1 and bool(here.questions[0].blind)
+    return (onward(case, Cursor(at.step, at.canal, at.last or answered)) or at) if answered or covered else at
+
+
 def start(case: Case) -> Cursor:
     """Tell where a session goes on when it is opened: where something was last keyed, or at the first step."""
     for entry in reversed(case.entries):
         step, canal = getattr(entry, "step", None), getattr(entry, "canal", TOOTH)
         if isinstance(step, str) and step in case.protocol.by_step:
             scope = case.protocol.by_step[step].scope
-            at = Cursor(step, canal if scope == "C" else TOOTH, last=getattr(entry, "row", 0) >= LAST)
-            here = slot(case, at)
-            return at if here is not None else (onward(case, at) or at)
+            last = getattr(entry, "last", getattr(entry, "row", 0) >= LAST)
+            at = Cursor(step, canal if scope == "C" else TOOTH, last=bool(last))
+            return at if isinstance(entry, Go) else settle(case, at)
     return Cursor(case.protocol.step[0].id, TOOTH)
 
 

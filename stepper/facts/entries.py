@@ -169,11 +169,12 @@ class Sound(Entry):
 
 
 class Go(Entry):
-    """The assistant went to another step or canal."""
+    """The assistant went to another step or canal; `last`: to what a step of many rows asks once after them."""
 
     kind: Literal["go"] = "go"
     step: str
     canal: int
+    last: bool = False
 
 
 class Resume(Entry):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from stepper.facts.values import Absent, Value, Why
-from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
 
@@ -49,15 +49,15 @@ class Question(Table):
     prompt: Sentence
     role: Name | None = None
     part: Literal["first", "each", "last"] = "each"
-    needed: bool = True
+    needed: Flag = True
     when: When | None = None
     if_left_out: Name | None = None
-    keep: bool = False
+    keep: Flag = False
     blind: Sentence | None = None
-    evidence: bool = False
+    evidence: Flag = False
     readback: Sentence | None = None
-    act: bool = False
-    per_canal: bool = False
+    act: Flag = False
+    per_canal: Flag = False
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read what was typed, or say in one sentence what is allowed."""

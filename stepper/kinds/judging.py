@@ -13,7 +13,7 @@ from pydantic import Field
 from stepper.facts.remarks import Weight
 from stepper.facts.state import Fact, Row, View
 from stepper.facts.values import Number
-from stepper.kinds.shape import Exact, Name, Sentence, Table
+from stepper.kinds.shape import Exact, Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 
 
@@ -67,7 +67,7 @@ class Rule(Table):
     weight: Weight
     text: Sentence
     sound: Literal[0, 1] = 0
-    before: bool = False
+    before: Flag = False
 
     def on_row(self, seen: Seen, row: Row) -> Finding | None:  # noqa: ARG002 - the default finds nothing
         """Judge one row of the step."""

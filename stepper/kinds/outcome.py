@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stepper.facts.state import View
+from stepper.facts.state import Canal, View
 from stepper.facts.values import Choice
 
 FILLED = "filled"
@@ -25,6 +25,11 @@ def outcome_of(view: View, number: int) -> str | None:
     if stated is not None and isinstance(stated.value, Choice):
         return stated.value.options[0]
     return DRESSED if view.role("dressing", number) is not None else None
+
+
+def without_outcome(view: View) -> list[Canal]:
+    """Give the canals that have no outcome."""
+    return [canal for number, canal in view.canals.items() if outcome_of(view, number) is None]
 
 
 def treated(view: View, number: int) -> bool:

@@ -7,9 +7,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from stepper.kinds.shape import Exact, Name, Sentence, Table
+from stepper.kinds.shape import Exact, Flag, Name, Sentence, Table, Taper, Unit, Whole
 
-Number = Annotated[int, Field(ge=1, le=999)]
+Number = Annotated[Whole, Field(ge=1, le=999)]
+Positive = Annotated[Exact, Field(gt=0)]
+NotNegative = Annotated[Exact, Field(ge=0)]
 
 
 class Item(Table):
@@ -26,15 +28,15 @@ class Solution(Item):
 
     category: Literal["solution"]
     family: Name
-    strength: str
+    strength: Unit
 
 
 class Needle(Item):
     """An irrigation needle, by its ISO 9626 gauge and its largest outside diameter in mm."""
 
     category: Literal["needle"]
-    gauge: Annotated[int, Field(ge=18, le=34)]
-    outside_diameter_max_mm: Exact
+    gauge: Annotated[Whole, Field(ge=18, le=34)]
+    outside_diameter_max_mm: Positive
 
 
 class Sealer(Item):
@@ -42,7 +44,7 @@ class Sealer(Item):
 
     category: Literal["sealer"]
     dryness: tuple[Name, ...]
-    damp_max_mm: Exact = Decimal(0)
+    damp_max_mm: NotNegative = Decimal(0)
 
 
 class Cones(Item):
@@ -55,22 +57,22 @@ class File(Item):
     """A file in stock, by ISO 3630-1 size and taper (mm per mm)."""
 
     category: Literal["file"]
-    size: int
-    taper: Exact
-    uses_max: int | None = None
+    size: Annotated[Whole, Field(ge=1, le=200)]
+    taper: Taper
+    uses_max: Annotated[Whole, Field(ge=1)] | None = None
 
 
 class Agent(Item):
     """A local anaesthetic. `source` names the column or label that the maxima come from."""
 
     category: Literal["agent"]
-    mg_per_ml: Exact
-    max_mg_per_kg: Exact | None = None
-    max_mg: Exact | None = None
-    strictly_below: bool = False
-    epinephrine_ug_per_ml: Exact
-    epinephrine_max_ug: Exact | None = None
-    cartridge_ml: Exact
+    mg_per_ml: Positive
+    max_mg_per_kg: Positive | None = None
+    max_mg: Positive | None = None
+    strictly_below: Flag = False
+    epinephrine_ug_per_ml: NotNegative
+    epinephrine_max_ug: Positive | None = None
+    cartridge_ml: Positive
     source: Sentence
 
 
@@ -95,7 +97,7 @@ class Technique(Table):
     label: Sentence
     match: tuple[Literal["size", "taper"], ...]
     needs: tuple[Literal["seat", "tug_back", "cone_image"], ...]
-    seat_within_mm: Exact
+    seat_within_mm: NotNegative
 
 
 class Clash(Table):
@@ -112,8 +114,8 @@ class Tooth(Table):
     """What is usual for some teeth (FDI numbers): overall length in mm and number of canals, with their source."""
 
     teeth: tuple[str, ...]
-    length_mm: Exact
-    canals: int
+    length_mm: Positive
+    canals: Annotated[Whole, Field(ge=1, le=9)]
     source: Sentence
 
 
@@ -158,6 +160,10 @@ class Tables(Table):
     def technique_of(self, technique: str) -> Technique | None:
         """Give the technique of that id."""
         return next((one for one in self.technique if one.id == technique), None)
+
+    def of_tooth(self, step: str) -> bool:
+        """Tell whether a step is asked once for the tooth. Only the whole protocol has steps."""
+        raise NotImplementedError
 
     def usual(self, tooth: str) -> Tooth | None:
         """Give what is usual for a tooth."""

@@ -7,17 +7,20 @@ from collections.abc import Callable, Iterator, Sequence
 from string import Formatter
 
 from stepper.kinds.questions.choice import ChoiceQuestion
+from stepper.kinds.questions.digits import DigitsQuestion
 from stepper.kinds.questions.number import NumberQuestion
 from stepper.kinds.questions.size import SizeQuestion
+from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
+from stepper.kinds.rules.combination import Combination
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
-from stepper.kinds.tables import Solution
-from stepper.kinds.union import AnyQuestion
+from stepper.kinds.tables import Sealer, Solution
+from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
-from stepper.protocol.roles import ROLES
+from stepper.protocol.roles import ALARM_NAMES, ROLES
 from stepper.sums.iso3950 import is_tooth
 
 _WORDING_GAPS: dict[str, frozenset[str]] = {
@@ -46,6 +49,9 @@ def _unique(protocol: Protocol) -> Iterator[Problem]:
         for place, step in enumerate(protocol.step)
         for at, rule in enumerate(step.rule)
     ]
+    for where, name in rules:
+        if name in ALARM_NAMES:
+            yield Problem(where, f"{name!r} is the name of one of the program's own alarms", "take another")
     counts = Counter(name for _, name in rules)
     yield from (Problem(where, f"{name!r} stands twice; an id is unique") for where, name in rules if counts[name] > 1)
     yield from _doubled(("item",), "number", [one.number for one in protocol.item])
@@ -55,6 +61,10 @@ def _unique(protocol: Protocol) -> Iterator[Problem]:
     yield from _doubled(("person",), "number", [one.number for one in protocol.person])
     yield from _doubled(("reason",), "number", [one.number for one in protocol.reason])
     yield from _doubled(("incident",), "number", [one.number for one in protocol.incident])
+    yield from _doubled(("incident",), "id", [one.id for one in protocol.incident])
+    for question_at, _, question in _questions(protocol):
+        if isinstance(question, ChoiceQuestion):
+            yield from _doubled((*question_at, "option"), "id", [one.id for one in question.option])
 
 
 def _doubled(where: Where, key: str, values: Sequence[object]) -> Iterator[Problem]:
@@ -84,17 +94,25 @@ def _question_sense(protocol: Protocol) -> Iterator[Problem]:
                 f"{question.if_left_out!r} is no option",
                 nearest(question.if_left_out, options),
             )
-        if isinstance(question, NumberQuestion) and question.least > question.most:
+        if isinstance(question, NumberQuestion | DigitsQuestion) and question.least > question.most:
             yield Problem((*where, "least"), "is above `most`")
+        if isinstance(question, NumberQuestion) and _crossed(question):
+            yield Problem((*where, "usual_least"), "is above `usual_most`")
         if isinstance(question, SizeQuestion) and question.fixed_taper is not None and question.role == "cone":
             yield Problem((*where, "fixed_taper"), "is not allowed for a cone: its taper is always keyed")
-        if question.per_canal and step.scope != "T":
-            yield Problem((*where, "per_canal"), "is for steps of scope T")
+        if question.per_canal and (step.scope != "T" or step.many):
+            yield Problem((*where, "per_canal"), "is for steps of scope T that take one row")
         if question.readback is not None:
             yield from _gaps((*where, "readback"), question.readback, frozenset({"value", "canal"}))
         if question.when is not None:
-            earlier = step.question[: where[3] if isinstance(where[3], int) else 0]
+            before = step.question[: where[3] if isinstance(where[3], int) else 0]
+            earlier = [one for one in before if one.part == question.part]
             yield from _condition((*where, "when"), protocol, earlier, question.when.question, question.when.any)
+
+
+def _crossed(question: NumberQuestion) -> bool:
+    low, high = question.usual_least, question.usual_most
+    return low is not None and high is not None and low > high
 
 
 def _condition(
@@ -103,12 +121,17 @@ def _condition(
     asked = next((one for one in among if one.id == name), None)
     if asked is None:
         known = [one.id for one in among]
-        yield Problem((*where, "question"), f"{name!r} is no earlier question of this step", nearest(name, known))
+        wrong = f"{name!r} is no earlier question of this part of the step" if known else "has no earlier question"
+        yield Problem((*where, "question"), wrong, nearest(name, known) if known else "")
         return
+    yield from _options((*where, "any"), protocol, asked, options)
+
+
+def _options(where: Where, protocol: Protocol, asked: AnyQuestion, options: Sequence[str]) -> Iterator[Problem]:
     offered = {one.id for one in asked.options_of(protocol)}
     for option in options:
         if option not in offered:
-            yield Problem((*where, "any"), f"{option!r} is no option of {name}", nearest(option, offered))
+            yield Problem(where, f"{option!r} is no option of {asked.id}", nearest(option, offered))
 
 
 def _roles(protocol: Protocol) -> Iterator[Problem]:
@@ -134,7 +157,7 @@ def _roles(protocol: Protocol) -> Iterator[Problem]:
     used = {question.role for _, _, question in _questions(protocol)}
     for name, role in ROLES.items():
         if role.required and name not in used:
-            yield Problem(("step",), f"no question has the role {name!r}, which the fill gate or an alarm reads")
+            yield Problem((), f"no question has the role {name!r}, which the fill gate or an alarm reads")
 
 
 def _rules(protocol: Protocol) -> Iterator[Problem]:
@@ -151,22 +174,49 @@ def _rules(protocol: Protocol) -> Iterator[Problem]:
             yield from _gaps((*where, "text"), rule.text, rule.GAPS)
             if isinstance(rule, Needed | Undressed | NoOutcome) and rule.by not in protocol.by_step:
                 yield Problem((*where, "by"), f"{rule.by!r} is no step", nearest(rule.by, protocol.by_step))
-            if isinstance(rule, Chosen):
-                yield from _condition(where, protocol, step.question, rule.question, rule.any)
+            yield from _rule_options(where, protocol, step, rule)
+
+
+def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -> Iterator[Problem]:
+    """Rules that go by options name some that are there; what a rule says of the tooth is asked of the tooth."""
+    if isinstance(rule, Chosen) and (asked := step.asked(rule.question)):
+        yield from _options((*where, "any"), protocol, asked, rule.any)
+    if isinstance(rule, BeyondLength) and (asked := step.asked(rule.purpose)):
+        yield from _options((*where, "allowed"), protocol, asked, [one.purpose for one in rule.allowed])
+    if isinstance(rule, Combination):
+        for name, side in (("one", rule.one), ("other", rule.other)):
+            holder, _, local = side.question.partition(".")
+            asked = protocol.by_step[holder].asked(local) if holder in protocol.by_step else None
+            if asked is not None and not protocol.of_tooth(holder):
+                yield Problem((*where, name), f"{side.question!r} is asked of each canal", "allowed: steps of scope T")
+            elif asked is not None:
+                yield from _options((*where, name), protocol, asked, side.any)
 
 
 def _steps(protocol: Protocol) -> Iterator[Problem]:
     """Look that what a step rests on exists; note sentences have gaps that its questions fill."""
     for place, step in enumerate(protocol.step):
         for at, base in enumerate(step.rests_on):
-            if base.partition(".")[0] not in protocol.by_step:
-                yield Problem(("step", place, "rests_on", at), f"{base!r} is no step", nearest(base, protocol.by_step))
+            yield from _base(("step", place, "rests_on", at), protocol, base)
         names = frozenset(one.id for one in step.question) | {"canal", "tooth"}
         for at, line in enumerate(step.note):
             where: Where = ("step", place, "note", at)
             yield from _gaps((*where, "text"), line.text, names)
             if line.when is not None:
                 yield from _condition((*where, "when"), protocol, step.question, line.when.question, line.when.any)
+
+
+def _base(where: Where, protocol: Protocol, base: str) -> Iterator[Problem]:
+    """Look at what a step rests on: a step, or `step.purpose` where its files have purposes."""
+    name, dot, purpose = base.partition(".")
+    if name not in protocol.by_step:
+        yield Problem(where, f"{base!r} is no step", nearest(name, protocol.by_step))
+    elif dot:
+        asked = next((one for one in protocol.by_step[name].question if one.role == "purpose"), None)
+        offered = {one.id for one in asked.options_of(protocol)} if asked is not None else set()
+        if purpose not in offered:
+            allowed = nearest(purpose, offered) if offered else f"allowed: {name!r}; its files have no purposes"
+            yield Problem(where, f"{purpose!r} is no purpose of {name}", allowed)
 
 
 def _tables(protocol: Protocol) -> Iterator[Problem]:
@@ -183,11 +233,29 @@ def _tables(protocol: Protocol) -> Iterator[Problem]:
                 yield Problem(
                     ("tooth", place, "teeth"), f"{tooth!r} is no tooth", 'allowed: ISO 3950 numbers, such as "36"'
                 )
+    yield from _doubled_teeth(protocol)
+    yield from _dryness(protocol)
     for role in ("clinician", "assistant"):
         if not any(person.role == role for person in protocol.person):
-            yield Problem(("person",), f"nobody is a {role}", "each role needs a number")
+            yield Problem((), f"nobody is a {role}", "each role needs a number")
     for name, gaps in _WORDING_GAPS.items():
         yield from _gaps(("wording", name), str(getattr(protocol.wording, name)), gaps)
+
+
+def _doubled_teeth(protocol: Protocol) -> Iterator[Problem]:
+    counts = Counter(tooth for row in protocol.tooth for tooth in row.teeth)
+    for place, row in enumerate(protocol.tooth):
+        for tooth in row.teeth:
+            if counts[tooth] > 1:
+                yield Problem(("tooth", place, "teeth"), f"{tooth!r} stands twice; it must be unique")
+
+
+def _dryness(protocol: Protocol) -> Iterator[Problem]:
+    """Look that a sealer bears what can be answered at drying."""
+    asked = next((question for _, _, question in _questions(protocol) if question.role == "dryness"), None)
+    for place, item in enumerate(protocol.item):
+        if isinstance(item, Sealer) and asked is not None:
+            yield from _options(("item", place, "dryness"), protocol, asked, item.dryness)
 
 
 def _gaps(where: Where, text: str, known: frozenset[str]) -> Iterator[Problem]:
@@ -200,12 +268,11 @@ def _gaps(where: Where, text: str, known: frozenset[str]) -> Iterator[Problem]:
     for _, gap, form, conversion in parts:
         if gap is None:
             continue
-        if gap not in known or form or conversion:
-            yield Problem(
-                where,
-                f"has the gap {{{gap}}}, which nothing fills",
-                nearest(gap, known) if known else "it takes no gaps",
-            )
+        if gap not in known:
+            allowed = nearest(gap, known) if known else "it takes no gaps"
+            yield Problem(where, f"has the gap {{{gap}}}, which nothing fills", allowed)
+        elif form or conversion:
+            yield Problem(where, f"says how to write the gap {{{gap}}}", f"write {{{gap}}} and nothing more")
 
 
 CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (

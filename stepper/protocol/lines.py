@@ -7,8 +7,8 @@ from collections import defaultdict
 
 from stepper.protocol.problems import Where
 
-_TABLES = re.compile(r"^\s*\[\[([\w.]+)\]\]")
-_TABLE = re.compile(r"^\s*\[([\w.]+)\]")
+_TABLES = re.compile(r"^\s*\[\[([\w.\s]+)\]\]")
+_TABLE = re.compile(r"^\s*\[([\w.\s]+)\]")
 _KEY = re.compile(r"^\s*([\w-]+)\s*=")
 
 
@@ -19,10 +19,10 @@ def line_index(text: str) -> dict[Where, int]:
     here: Where = ()
     for number, line in enumerate(text.split("\n"), start=1):
         if header := _TABLES.match(line):
-            here = _enter(header[1].split("."), counts)
+            here = _enter(_names(header[1]), counts)
             index.setdefault(here, number)
         elif header := _TABLE.match(line):
-            here = tuple(header[1].split("."))
+            here = _within(_names(header[1]), counts)
             index.setdefault(here, number)
         elif key := _KEY.match(line):
             index.setdefault((*here, key[1]), number)
@@ -39,11 +39,20 @@ def line_of(index: dict[Where, int], where: Where) -> int | None:
 
 def _enter(names: list[str], counts: dict[Where, int]) -> Where:
     """Go into the next table of an array, below the last one of the arrays above it."""
+    way = (*_within(names[:-1], counts), names[-1])
+    counts[way] += 1
+    return (*way, counts[way] - 1)
+
+
+def _within(names: list[str], counts: dict[Where, int]) -> Where:
+    """Go into a table, each array of tables on the way at its last one."""
     way: Where = ()
-    for name in names[:-1]:
+    for name in names:
         way = (*way, name)
         if counts[way]:
             way = (*way, counts[way] - 1)
-    way = (*way, names[-1])
-    counts[way] += 1
-    return (*way, counts[way] - 1)
+    return way
+
+
+def _names(header: str) -> list[str]:
+    return [name.strip() for name in header.split(".")]

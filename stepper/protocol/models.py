@@ -10,7 +10,7 @@ from pydantic import Field
 
 from stepper.kinds.asking import When
 from stepper.kinds.judging import Limits
-from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.shape import SHOWABLE, Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
@@ -32,9 +32,9 @@ class Step(Table):
     """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one."""
 
     id: Name
-    title: Annotated[str, Field(min_length=1, max_length=24)]
+    title: Annotated[str, Field(min_length=1, max_length=24, pattern=SHOWABLE)]
     scope: Literal["T", "C"]
-    many: bool = False
+    many: Flag = False
     rests_on: tuple[str, ...] = ()
     question: Annotated[tuple[AnyQuestion, ...], Field(min_length=1)]
     rule: tuple[AnyRule, ...] = ()
@@ -84,6 +84,10 @@ class Protocol(Tables):
     def rests_on(self) -> Mapping[str, tuple[str, ...]]:
         """Give what each step rests on."""
         return {step.id: step.rests_on for step in self.step}
+
+    def of_tooth(self, step: str) -> bool:
+        """Tell whether a step is asked once for the tooth."""
+        return step in self.by_step and self.by_step[step].scope == "T"
 
     def number_of(self, step: str) -> int:
         """Give the number that a step is gone to by, from 1."""

@@ -12,12 +12,11 @@ Where = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One mistake. `line` is 1-based and only given where it is known."""
+    """One mistake."""
 
     where: Where
     wrong: str
     allowed: str = ""
-    line: int | None = None
 
 
 class BadProtocol(Exception):  # noqa: N818 - it is a verdict on the file, said in the user's words
@@ -26,6 +25,12 @@ class BadProtocol(Exception):  # noqa: N818 - it is a verdict on the file, said 
     def __init__(self, sentences: tuple[str, ...]) -> None:
         super().__init__("\n".join(sentences))
         self.sentences = sentences
+
+
+def quoted(value: object) -> str:
+    """Write a value of the file as a sentence repeats it: cut short where it is long."""
+    text = repr(value)
+    return text if len(text) <= 60 else f"{text[:60]}..."
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

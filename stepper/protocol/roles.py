@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+ALARM_NAMES = frozenset({"patient", "tooth", "cone", "gate", "allergy", "expired", "no_dam"})
+"""The names of the built-in alarms: no rule of a protocol may take one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Role:

@@ -13,10 +13,11 @@ from typing import Literal
 import tomli_w
 from pydantic import ValidationError
 
-from stepper.kinds.shape import Table
+from stepper.kinds.shape import Flag, Table
 from stepper.kinds.tables import AnyItem, Person
 from stepper.protocol.crosscheck import crosscheck
 from stepper.protocol.models import Protocol
+from stepper.protocol.reading import read_at_most
 
 MAX_BYTES = 256 * 1024
 
@@ -25,7 +26,7 @@ class Settings(Table):
     """What a practice sets once. `heading` stands at the head of every note."""
 
     heading: str = ""
-    sound: bool = True
+    sound: Flag = True
     theme: Literal["dark", "light"] = "dark"
     person: tuple[Person, ...] = ()
     item: tuple[AnyItem, ...] = ()
@@ -50,8 +51,7 @@ def read_settings(text: str, name: str) -> Settings:
 def settings_text(path: Path, protocol: Protocol) -> str:
     """Give the text of the settings file; where there is none, write one with the protocol's people to start from."""
     try:
-        with path.open("rb") as file:
-            content = file.read(MAX_BYTES + 1)
+        content = read_at_most(path, MAX_BYTES)
     except FileNotFoundError:
         return _write_first(path, protocol)
     except OSError as error:
@@ -73,7 +73,7 @@ def settled(protocol: Protocol, settings: Settings) -> Protocol:
         update["item"] = settings.item
     if not update:
         return protocol
-    changed = Protocol.model_validate({**dict(protocol), **update})
+    changed = Protocol.model_validate({name: getattr(protocol, name) for name in Protocol.model_fields} | update)
     problems = crosscheck(changed)
     if problems:
         raise BadSettings(f"practice.toml does not go with the protocol: {problems[0].wrong}.")

@@ -18,6 +18,7 @@ from stepper.protocol.settings import BadSettings, Settings
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
+from stepper.session.paint import time_of_day
 from stepper.session.session import Session, Trace
 from stepper.session.store import Listed, Opening, list_sessions, open_new, resume
 from stepper.session.typed import TypedLine
@@ -34,7 +35,7 @@ SHOWN = 8
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """Where sessions live and what new ones are opened under."""
+    """Where sessions live and what new ones are opened under. `tick` moves a set clock; `sid` names its session."""
 
     folder: Path
     clock: Clock
@@ -44,6 +45,7 @@ class House:
     settings_text: str
     tick: Callable[[], None]
     trace: Trace | None = None
+    sid: str | None = None
 
 
 @dataclass(slots=True)
@@ -121,7 +123,7 @@ class Lobby:
         """Give the clocks."""
         if self.session is not None:
             return self.session.clocks()
-        return Clocks(self.house.clock.now().wall.astimezone().strftime("%H:%M"), "", "", "")
+        return Clocks(time_of_day(self.house.clock.now()), "", "", "")
 
     def typing(self, line: str) -> None:
         """Keep a half-typed line, where there is a session to keep it for."""
@@ -243,7 +245,7 @@ class Lobby:
         opening = Opening(
             form.patient, form.tooth, form.clinician, form.assistant, house.protocol_text, house.settings_text
         )
-        journal, case = open_new(house.folder, house.clock, opening)
+        journal, case = open_new(house.folder, house.clock, opening, house.sid)
         self._hand_over(journal, case)
 
     def _hand_over(self, journal: Journal, case: Case) -> None:

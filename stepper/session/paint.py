@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from stepper.case.fit import cone_of, last_fit, master_file
 from stepper.case.gate import shut
 from stepper.case.judge import Judged, Standing, judge
@@ -30,6 +32,7 @@ SIGNS = {
     Status.NOT_DONE: ("-", Tone.QUIET),
 }
 WEIGHTS = {Weight.STOP: ("!!", Tone.STOP), Weight.ASK: ("?", Tone.WARN), Weight.TELL: ("i", Tone.PLAIN)}
+UNSHOWN = ("go", "sound")
 SHOWN_LOG = 40
 SHOWN_REMARKS = 6
 SECOND_US = 1_000_000
@@ -53,7 +56,9 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
         band=room.band,
         remarks=tuple(_remark(room, one) for one in judged[:SHOWN_REMARKS]),
         more_remarks=max(len(judged) - SHOWN_REMARKS, 0),
-        log=() if blind else tuple(_line(room, entry) for entry in case.entries[-SHOWN_LOG:]),
+        log=()
+        if blind
+        else tuple(_line(room, entry) for entry in case.entries[-SHOWN_LOG:] if entry.kind not in UNSHOWN),
         covered=bool(blind),
         over=room.over,
     )
@@ -70,12 +75,13 @@ def clocks(room: Room, step_since: Moment) -> Clocks:
         entry = room.case.entries[rinse.seq]
         item = room.protocol.by_id(rinse.item)
         solution = f"{item.label if item else rinse.item} {_since(now, entry.mono_us, entry.boot)}"
-    local = now.wall.astimezone() if not now.offset else now.wall
-    hours, minutes = int(now.offset[1:3] or 0), int(now.offset[4:6] or 0)
-    shift = (hours * 60 + minutes) * (-1 if now.offset.startswith("-") else 1)
-    of_day = (local.hour * 60 + local.minute + shift) % 1440
-    step = _since(now, step_since.mono_us, step_since.boot)
-    return Clocks(f"{of_day // 60:02d}:{of_day % 60:02d}", visit, step, solution)
+    return Clocks(time_of_day(now), visit, _since(now, step_since.mono_us, step_since.boot), solution)
+
+
+def time_of_day(now: Moment) -> str:
+    """Write the local time, HH:MM."""
+    minutes = (int(now.offset[1:3]) * 60 + int(now.offset[4:6])) * (-1 if now.offset.startswith("-") else 1)
+    return (now.wall + dt.timedelta(minutes=minutes)).strftime("%H:%M")
 
 
 def _since(now: Moment, mono_us: int, boot: str) -> str:
@@ -131,5 +137,5 @@ def _remark(room: Room, one: Judged) -> RemarkLine:
 def _line(room: Room, entry: AnyEntry) -> LogLine:
     step, canal = place(room.case, entry)
     where = f"{title(room.protocol, step)} {canal_name(room.case, canal)}".strip() if step else ""
-    tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN, "sound": Tone.QUIET, "go": Tone.QUIET}
+    tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN}
     return LogLine(entry.seq, clock(entry), where, say(room.case, entry), tone.get(entry.kind, Tone.PLAIN))

@@ -11,6 +11,7 @@ from typing import Protocol as Shape
 
 from pydantic import TypeAdapter
 
+from stepper.case.alarms import FACT_ALARMS
 from stepper.case.fold import apply
 from stepper.case.judge import Standing, judge
 from stepper.case.state import Case
@@ -77,6 +78,7 @@ class Room:
     band: Band | None = None
     bells: int = 0
     queue: list[Remark] = field(default_factory=list)
+    waiting: list[Draft] = field(default_factory=list)
     known: set[str] = field(default_factory=set)
     over: bool = False
 
@@ -131,10 +133,15 @@ class Room:
             self.known.add(remark.key)
             if one.standing is Standing.OPEN:
                 self.ring(remark)
-                if remark.weight is not Weight.TELL:
+                if wants_answer(remark):
                     self.queue.append(remark)
         standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
         self.queue = [remark for remark in self.queue if remark.key in standing]
+
+
+def wants_answer(remark: Remark) -> bool:
+    """Tell whether a remark is taken up at once: an ask, or an alarm about a fact; other stops hold their act back."""
+    return remark.weight is Weight.ASK or (remark.weight is Weight.STOP and remark.rule in FACT_ALARMS)
 
 
 def dump(values: Mapping[str, Value]) -> dict[str, object]:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping
 from stepper.case.judge import Standing, judge
 from stepper.case.state import Case
 from stepper.case.walk import Cursor, nearest_canal, next_question, slot, start
-from stepper.facts.remarks import Remark, Weight
 from stepper.facts.values import Why
 from stepper.lines.grammar import (
     Command,
@@ -28,12 +27,14 @@ from stepper.record.problems import RecordError
 from stepper.session.modes.asking import Asking, go
 from stepper.session.modes.correcting import Which
 from stepper.session.modes.ending import Finish
+from stepper.session.modes.holding import Act, Holding
 from stepper.session.modes.incident import stamp
+from stepper.session.modes.logging import go_on_logging
 from stepper.session.modes.looking import LookBack
 from stepper.session.modes.menu import Menu
 from stepper.session.modes.remarking import mode_for
 from stepper.session.paint import clocks, view
-from stepper.session.room import Mode, Room
+from stepper.session.room import Mode, Room, wants_answer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Tone
 
@@ -55,8 +56,12 @@ class Session:
         self._typed = typed
         self._step_since = clock.now()
         self.pending = typed.kept
-        self.room.known = {one.remark.key for one in judge(case)} - {remark.key for remark in self._left_open(case)}
-        self.room.queue = self._left_open(case)
+        self._under: list[Mode] = []
+        self._unlogged = ""
+        judged = judge(case)
+        self.room.known = {one.remark.key for one in judged}
+        open_now = [one.remark for one in judged if one.standing is Standing.OPEN]
+        self.room.queue = [remark for remark in open_now if wants_answer(remark)]
         self._settle()
 
     def enter(self, text: str) -> None:
@@ -66,12 +71,14 @@ class Session:
         self.room.say("")
         cursor = self.room.cursor
         try:
-            self._mode = self._take(read_line(text)) or self._base
+            self._go(self._take(read_line(text)))
             self._settle()
         except RecordError as error:
             self.room.say(str(error), Tone.STOP)
-            self.pending = text
-        self._typed.keep(self.pending)
+            self.pending, self.room.waiting = text, []
+        unlogged = isinstance(self._mode, Holding | Act)
+        self._unlogged = (self._unlogged or text) if unlogged else ""
+        self._typed.keep(self.pending or self._unlogged)
         if self.room.cursor != cursor:
             self._step_since = self.room.clock.now()
         self._shown_now()
@@ -85,8 +92,8 @@ class Session:
         return clocks(self.room, self._step_since)
 
     def typing(self, line: str) -> None:
-        """Keep the half-typed line, to be offered again after a crash."""
-        self._typed.keep(line)
+        """Keep the half-typed line, to be offered again after a crash; before it, one that waits to be logged."""
+        self._typed.keep(self._unlogged or line)
 
     def move(self, direction: str) -> None:
         """Go to the next or previous step (up, down) or canal (left, right)."""
@@ -118,7 +125,20 @@ class Session:
 
     def leave(self) -> None:
         """Close the file; the session stays open and can be resumed."""
+        self._typed.close()
         self.room.journal.close()
+
+    def _go(self, mode: Mode | None) -> None:
+        """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
+        if mode is None:
+            mode = self._under.pop() if self._under else self._base
+        self._mode = mode
+
+    def _open(self, mode: Mode) -> Mode:
+        """Open a mode over the one that is, to come back to it."""
+        if self._mode is not self._base:
+            self._under.append(self._mode)
+        return mode
 
     def _take(self, line: Line) -> Mode | None:
         """Take a line in the grammar's order: commands and addresses mean the same wherever one is."""
@@ -140,10 +160,10 @@ class Session:
     def _command(self, line: Command) -> Mode | None:
         room = self.room
         match line.name:
-            case CommandName.MENU:
-                return Menu()
+            case CommandName.MENU if not isinstance(self._mode, Menu):
+                return self._open(Menu())
             case CommandName.INCIDENT:
-                return stamp(room)
+                return self._open(stamp(room))
             case CommandName.CLOCK:
                 now = self.clocks()
                 room.say(f"{now.now}; visit {now.visit}; step {now.step}; {now.solution}".rstrip("; "))
@@ -154,14 +174,17 @@ class Session:
             case CommandName.FINISH if self._mode is self._base:
                 return Finish(room.cursor)
             case CommandName.CORRECT if not isinstance(self._mode, Which):
-                return Which()
+                return self._open(Which())
             case CommandName.LOOK_BACK if not isinstance(self._mode, LookBack):
-                return LookBack()
+                return self._open(LookBack())
             case _:
                 return self._mode.take(room, line)
 
     def _address(self, line: GoCanal | GoStep | MinutesAgo | WholeStep) -> Mode | None:
         room = self.room
+        if self._mode is not self._base:
+            room.say("Answer this first; / lists what else can be done.", Tone.WARN)
+            return self._mode
         if isinstance(line, MinutesAgo):
             room.armed = line.minutes or None
             room.say(f"The next answer happened {line.minutes} min ago." if line.minutes else "It happens now.")
@@ -199,17 +222,11 @@ class Session:
         return None
 
     def _settle(self) -> None:
-        """When nothing else is being asked, take up the next remark that wants an answer."""
+        """When nothing else is being asked, go on with what waits: drafts, then remarks that want an answer."""
+        if self._mode is self._base and self.room.waiting:
+            self._go(go_on_logging(self.room))
         while self._mode is self._base and self.room.queue:
-            mode = mode_for(self.room, self.room.queue.pop(0))
-            if mode is not None:
-                self._mode = mode
-
-    def _left_open(self, case: Case) -> list[Remark]:
-        """Give the remarks to take up again on resuming: those that nobody has answered."""
-        return [
-            one.remark for one in judge(case) if one.standing is Standing.OPEN and one.remark.weight is not Weight.TELL
-        ]
+            self._go(mode_for(self.room, self.room.queue.pop(0)))
 
     def _blind(self) -> str:
         return self._mode.prompt(self.room).blind

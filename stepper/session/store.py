@@ -45,8 +45,8 @@ class Listed:
     fault: str
 
 
-def open_new(folder: Path, clock: Clock, opening: Opening) -> tuple[Journal, Case]:
-    """Begin a session file. Raises RecordError, BadProtocol or BadSettings."""
+def open_new(folder: Path, clock: Clock, opening: Opening, sid: str | None = None) -> tuple[Journal, Case]:
+    """Begin a session file, with an id of its own unless one is given. Raises RecordError, BadProtocol, BadSettings."""
     body = {
         "app": __version__,
         "practice": clock.test,
@@ -56,7 +56,7 @@ def open_new(folder: Path, clock: Clock, opening: Opening) -> tuple[Journal, Cas
         "protocol": opening.protocol,
         "settings": opening.settings,
     }
-    journal = Journal.create(folder, clock, body, opening.assistant)
+    journal = Journal.create(folder, clock, body, opening.assistant, sid=sid)
     return journal, case_of([journal.last], journal.path.name)
 
 

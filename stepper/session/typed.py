@@ -16,6 +16,7 @@ class TypedLine:
     def __init__(self, path: Path) -> None:
         flags = os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC
         self._handle = -1
+        self._path = path
         self.kept = ""
         with contextlib.suppress(OSError):
             self._handle = os.open(path, flags, 0o600)
@@ -32,7 +33,11 @@ class TypedLine:
             os.pwrite(self._handle, content, 0)
 
     def close(self) -> None:
-        """Close the file."""
-        if self._handle >= 0:
-            os.close(self._handle)
-            self._handle = -1
+        """Close the file, and take it away where it holds nothing."""
+        if self._handle < 0:
+            return
+        with contextlib.suppress(OSError):
+            if os.fstat(self._handle).st_size == 0:
+                self._path.unlink()
+        os.close(self._handle)
+        self._handle = -1

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from stepper.facts.values import Choice, Value
 from stepper.kinds.asking import Option, Question
-from stepper.kinds.shape import Name, Sentence, Table
+from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal, refuse
@@ -40,7 +40,7 @@ class ChoiceQuestion(Question):
     kind: Literal["choice"]
     option: Annotated[tuple[OwnOption, ...], Field(max_length=20)] = ()
     among: Source | None = None
-    many: bool = False
+    many: Flag = False
 
     def options_of(self, tables: Tables) -> tuple[Option, ...]:
         """List the choices with the numbers that are keyed for them."""

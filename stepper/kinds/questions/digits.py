@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from stepper.facts.values import Digits, Value
 from stepper.kinds.asking import Question
+from stepper.kinds.shape import Whole
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal
@@ -17,8 +18,8 @@ class DigitsQuestion(Question):
     """`least` and `most` are how many digits it has."""
 
     kind: Literal["digits"]
-    least: int = Field(default=1, ge=1, le=20)
-    most: int = Field(default=12, ge=1, le=20)
+    least: Annotated[Whole, Field(ge=1, le=20)] = 1
+    most: Annotated[Whole, Field(ge=1, le=20)] = 12
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read the digits."""

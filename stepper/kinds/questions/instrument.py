@@ -6,7 +6,7 @@ from typing import Literal
 
 from stepper.facts.values import Instrument, Value
 from stepper.kinds.asking import Question
-from stepper.kinds.shape import Exact
+from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of
 from stepper.kinds.tables import Tables
 from stepper.kinds.words import distance
@@ -19,7 +19,7 @@ class InstrumentQuestion(Question):
     """`fixed_taper` (mm per mm) lets the taper be left out, as for a set of gauging files."""
 
     kind: Literal["instrument"]
-    fixed_taper: Exact | None = None
+    fixed_taper: Taper | None = None
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read size, taper and distance; the distance is always typed."""

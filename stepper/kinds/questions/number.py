@@ -6,7 +6,7 @@ from typing import Literal
 
 from stepper.facts.values import Number, Value
 from stepper.kinds.asking import Question
-from stepper.kinds.shape import Exact
+from stepper.kinds.shape import Exact, Unit
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal, refuse
@@ -16,7 +16,7 @@ class NumberQuestion(Question):
     """`least` and `most` refuse what can only be a slip; `usual_least` and `usual_most` are told of and logged."""
 
     kind: Literal["number"]
-    unit: str = ""
+    unit: Unit = ""
     least: Exact
     most: Exact
     usual_least: Exact | None = None
@@ -48,8 +48,10 @@ class NumberQuestion(Question):
         """Tell of a value outside the usual limits."""
         if not isinstance(value, Number):
             return None
-        low, high = self.usual_least, self.usual_most
-        if (low is None or value.value >= low) and (high is None or value.value <= high):
+        if self.usual_least is not None and value.value < self.usual_least:
+            edge = f"below the usual {self.usual_least:f}"
+        elif self.usual_most is not None and value.value > self.usual_most:
+            edge = f"above the usual {self.usual_most:f}"
+        else:
             return None
-        edges = f"{'' if low is None else f'{low:f}'} to {'' if high is None else f'{high:f}'}".strip()
-        return f"{self.prompt}: {value.value:f} {self.unit} is outside the usual {edges}".replace("  ", " ")
+        return f"{self.prompt}: {value.value:f} {self.unit} is {edge}".replace("  ", " ")

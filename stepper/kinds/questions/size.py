@@ -6,7 +6,7 @@ from typing import Literal
 
 from stepper.facts.values import Size, Value
 from stepper.kinds.asking import Question
-from stepper.kinds.shape import Exact
+from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of
 from stepper.kinds.tables import Tables
 from stepper.lines import instruments
@@ -18,7 +18,7 @@ class SizeQuestion(Question):
     """`fixed_taper` (mm per mm) lets the taper be left out; the protocol may not fix it for a cone."""
 
     kind: Literal["size"]
-    fixed_taper: Exact | None = None
+    fixed_taper: Taper | None = None
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read size and taper."""

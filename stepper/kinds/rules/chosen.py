@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice, Depth, Instrument
 from stepper.kinds.judging import Finding, Rule, Seen
-from stepper.kinds.shape import Name
+from stepper.kinds.shape import Name, Whole
 
 
 class Chosen(Rule):
@@ -23,7 +23,7 @@ class Chosen(Rule):
     kind: Literal["chosen"]
     question: Name
     any: tuple[Name, ...]
-    times: int = Field(default=1, ge=1, le=9)
+    times: Annotated[Whole, Field(ge=1, le=9)] = 1
     at_length: Name | None = None
 
     def questions(self) -> tuple[str, ...]:

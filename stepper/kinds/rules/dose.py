@@ -34,14 +34,15 @@ class Dose(Rule):
     def on_row(self, seen: Seen, row: Row) -> Finding | None:
         """Add up what was given of the same agent before, and this."""
         agent, volume = self._agent(seen, row), number_of(row.facts.get(self.volume_ml))
-        if agent is None or volume is None:
+        if agent is None or volume is None or volume < 0:
             return None
         earlier = [
-            number_of(one.facts.get(self.volume_ml)) or Decimal(0)
+            max(number_of(one.facts.get(self.volume_ml)) or Decimal(0), Decimal(0))
             for one in seen.view.rows_of(row.step, row.canal)
             if one.number < row.number and self._agent(seen, one) == agent
         ]
         weight = number_of(seen.view.fact(f"{row.step}.{self.weight_kg}", row.canal))
+        weight = weight if weight is not None and weight > 0 else None
         known = sums.Agent(
             id=agent.id,
             name=agent.label,

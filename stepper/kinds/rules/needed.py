@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from stepper.facts.state import View
+from stepper.facts.entries import TOOTH
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
 
@@ -23,8 +23,8 @@ class Needed(Rule):
         return self.question
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:
-        """Look for the facts that are missing."""
-        if not self._due(seen.view, canal):
+        """Look for the facts that are missing, for the tooth or for each canal as the step has it."""
+        if seen.tables.of_tooth(step) != (canal == TOOTH) or not self._due(seen, canal):
             return None
         facts = {name: seen.view.fact(f"{step}.{name}", canal) for name in self.question}
         missing = [name for name, fact in facts.items() if fact is None or fact.absent]
@@ -33,7 +33,7 @@ class Needed(Rule):
         evidence = tuple(sorted({fact.seq for name, fact in facts.items() if name in missing and fact is not None}))
         return Finding(evidence, {"missing": ", ".join(name.replace("_", " ") for name in missing)})
 
-    def _due(self, view: View, canal: int) -> bool:
-        if canal:
-            return bool(view.rows_of(self.by, canal))
-        return any(rows for (name, _), rows in view.rows.items() if name == self.by)
+    def _due(self, seen: Seen, canal: int) -> bool:
+        if canal == TOOTH or seen.tables.of_tooth(self.by):
+            return seen.begun(self.by)
+        return bool(seen.view.rows_of(self.by, canal))

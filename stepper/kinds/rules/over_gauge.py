@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row, View
 from stepper.facts.values import Instrument, Size
 from stepper.kinds.judging import Finding, Limits, Rule, Seen
-from stepper.sums.iso3630 import name, steps_between
+from stepper.kinds.shape import Whole
+from stepper.sums.iso3630 import SIZES, name
 
 
 class OverGauge(Rule):
@@ -19,10 +21,13 @@ class OverGauge(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "gauge", "steps", "at_least"})
 
     kind: Literal["over_gauge"]
-    at_least: int
+    at_least: Whole
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
-        """Count the steps in the ISO series from the largest gauging file at length."""
+        """Count the steps in the ISO series from the largest gauging file at length.
+
+        A stock file between two sizes of the series counts as the smaller of them.
+        """
         declared = seen.view.role("master_apical_file", canal) if canal else None
         gauged = gauged_row(seen.view, canal, seen.limits) if declared else None
         if declared is None or gauged is None or not isinstance(declared.value, Size):
@@ -30,7 +35,7 @@ class OverGauge(Rule):
         gauge = gauged.get("gauge_file")
         if gauge is None or not isinstance(gauge.value, Instrument):
             return None
-        steps = steps_between(gauge.value.size, declared.value.size)
+        steps = bisect(SIZES, declared.value.size) - bisect(SIZES, gauge.value.size)
         if steps >= self.at_least:
             return None
         return Finding(

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.judge import before_acts
 from stepper.case.walk import Cursor, Slot, next_question, onward, slot
 from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
-from stepper.kinds.reopening import reopened_by
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Refused, Scan
 from stepper.lines.refusal import Refusal
-from stepper.note.words import canal_name, show, show_all, title
+from stepper.note.words import canal_name, title
 from stepper.session.modes.correcting import ABSENCES
 from stepper.session.modes.ending import CloseVisit
-from stepper.session.modes.holding import Act, Holding, gate_remark
+from stepper.session.modes.logging import go_on_logging, log
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
 from stepper.session.view import Prompt, Tone
 
-LEGEND = "Enter: next   .. wipe   / menu   // incident   . correct   -- not done   -/ not measured   + finish"
+LEGEND = "/ menu  // incident  . correct  .. wipe  -- not done  -/ not measured  + end"
 
 
 @dataclass(slots=True)
@@ -43,7 +41,7 @@ class Asking:
             question.prompt,
             question.hint(),
             choices,
-            f"then ** {', '.join(then)}" if then else "",
+            f"** {', '.join(then)}" if then else "",
             offer,
             question.blind or "",
             LEGEND,
@@ -102,14 +100,10 @@ class Asking:
         return self._log_all(room, drafts)
 
     def _log_all(self, room: Room, drafts: list[Draft]) -> Mode | None:
-        """Log each draft, or the ways out of what holds it back; several canals are held one at a time."""
-        for draft in drafts:
-            held = self._holds(room, draft)
-            if held is not None:
-                return held
-            self._log(room, draft)
+        """Log each draft, or give the ways out of what holds it back; the drafts behind it wait for that."""
         room.armed = None
-        return None
+        room.waiting = drafts
+        return go_on_logging(room)
 
     def _targets(self, room: Room, canals: tuple[int, ...] | str | None) -> list[Cursor] | None:
         """Give where an answer goes, or say why it cannot."""
@@ -173,58 +167,6 @@ class Asking:
             fact = next((one for one in others if one is not None), None)
         return fact.value if fact is not None and not fact.absent else None
 
-    def _holds(self, room: Room, draft: Draft) -> Mode | None:
-        """Give the conversation that an act needs before it may be logged, or None."""
-        step = room.protocol.by_step[draft.step]
-        acts = [name for name in draft.values if (asked := step.asked(name)) is not None and asked.act]
-        if any(not isinstance(draft.values[name], Absent) for name in acts):
-            remark = gate_remark(room, draft.canal)
-            if remark is not None:
-                room.ring(remark)
-                return Holding(draft, [remark], drops=False)
-            where = f"{title(room.protocol, draft.step)} {canal_name(room.case, draft.canal)}"
-            return Act(draft, f"{where}: {show_all(room.protocol, draft.step, draft.values)}?")
-        holding = before_acts(room.case, draft.row_with(room.case))
-        logged = {seq for one in room.case.told.row_remarks.values() for seq in one.evidence}
-        new = [one for one in holding if one.key not in room.known or not set(one.evidence) <= logged]
-        if not new:
-            return None
-        for remark in new:
-            room.ring(remark)
-        return Holding(draft, new, drops=True)
-
-    def _log(self, room: Room, draft: Draft) -> None:
-        before = reopened(room)
-        entry = room.log_draft(draft)
-        room.say(f"Logged {show_all(room.protocol, draft.step, draft.values)}", Tone.GOOD)
-        again = [words for key, words in reopened(room).items() if key not in before]
-        if again:
-            room.say(f"{room.saying}. Reopened by it: {', '.join(again)}.", Tone.WARN)
-        step = room.protocol.by_step[draft.step]
-        spoken = [
-            asked.readback.format_map(
-                {"value": show(room.protocol, asked, value), "canal": canal_name(room.case, draft.canal)}
-            )
-            for name, value in draft.values.items()
-            if (asked := step.asked(name)) is not None and asked.readback is not None and not isinstance(value, Absent)
-        ]
-        room.readback = "; ".join(spoken) if spoken else room.readback
-        if entry.seq in room.case.late:
-            room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
-        self._advance(room)
-
-    def _advance(self, room: Room) -> None:
-        """Go on by itself where a step is answered and takes no further row.
-
-        So too where the next row would open with a blind question: it would cover the screen without being wanted.
-        """
-        step, at = room.protocol.by_step[room.cursor.step], room.cursor
-        here = slot(room.case, at)
-        answered = here is None and (not step.many or at.last)
-        covered = here is not None and here.fresh and here.row > 1 and bool(here.questions[0].blind)
-        if answered or covered:
-            room.cursor = onward(room.case, Cursor(at.step, at.canal, last=at.last or answered)) or at
-
     def _absent(self, room: Room, canals: tuple[int, ...] | str | None, why: Why) -> Mode | None:
         targets = self._targets(room, canals)
         for at in targets or []:
@@ -239,24 +181,15 @@ class Asking:
                 room.say(f"{here.step.title}: {how.replace('_', ' ')}.", Tone.WARN)
                 room.cursor = onward(room.case, room.cursor) or room.cursor
                 continue
-            self._log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
+            log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
         room.armed = None
         return None
-
-
-def reopened(room: Room) -> dict[tuple[str, int], str]:
-    """Give the steps that stand reopened, with their words."""
-    found: dict[tuple[str, int], str] = {}
-    for step in room.protocol.step:
-        for canal in room.case.told.canals if step.scope == "C" else ():
-            if reopened_by(room.case.told, room.protocol.rests_on, step.id, canal) is not None:
-                found[(step.id, canal)] = f"{step.title} {canal_name(room.case, canal)}"
-    return found
 
 
 def go(room: Room, at: Cursor) -> None:
     """Go to a step and canal, and log that one did: a resumed session opens there."""
     canal = at.canal if room.protocol.by_step[at.step].scope == "C" else TOOTH
-    if (at.step, canal) != (room.cursor.step, room.cursor.canal):
-        room.log("go", step=at.step, canal=canal)
-    room.cursor = Cursor(at.step, canal, at.last)
+    onto = Cursor(at.step, canal, at.last)
+    if onto != room.cursor:
+        room.log("go", step=at.step, canal=canal, last=at.last)
+    room.cursor = onto

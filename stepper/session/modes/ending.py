@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stepper.case.alarms import NAMES
 from stepper.case.judge import Standing, judge
 from stepper.case.walk import Cursor, next_question, onward, slot
 from stepper.facts.remarks import Weight
+from stepper.kinds.outcome import without_outcome
 from stepper.lines.grammar import Command, CommandName, Line
 from stepper.note.words import canal_name, title
 from stepper.session.modes.listing import listed, number_in
@@ -44,7 +46,10 @@ class Finish:
 
 @dataclass(slots=True)
 class CloseVisit:
-    """Lists what is owed and what still holds the close back; a second line closes."""
+    """Lists what is owed and what still holds the close back; a second line closes.
+
+    The alarms hold the fill back, not the closing: a visit can end with one standing, and the note says so.
+    """
 
     def prompt(self, room: Room) -> Prompt:
         """List it once."""
@@ -68,14 +73,12 @@ class CloseVisit:
 
     def _left(self, room: Room) -> tuple[list[str], list[str]]:
         judged = [one for one in judge(room.case) if one.standing in (Standing.OPEN, Standing.OWED)]
-        stops = [one.remark.text for one in judged if one.remark.weight is Weight.STOP and one.remark.rule not in HINTS]
+        stops = [f"{canal.name}: nobody has said how it ended." for canal in without_outcome(room.case.told)]
+        found = [one.remark for one in judged if one.remark.weight is Weight.STOP and one.remark.rule not in NAMES]
+        stops += [remark.text for remark in found if remark.text not in stops]
         asks = [one.remark.text for one in judged if one.remark.weight is Weight.ASK]
         waiting = [f"Entry {seq} waits for the clinician's yes." for seq in room.case.unconfirmed]
         return stops, asks + waiting
-
-
-HINTS = frozenset({"patient", "tooth", "cone", "allergy", "expired", "no_dam"})
-"""Stops that hold the fill back, not the closing: a visit can end with any of them standing, and the note says so."""
 
 
 @dataclass(slots=True)

@@ -8,7 +8,7 @@ from stepper.lines.grammar import Answer, Line
 from stepper.session.room import Room
 from stepper.session.view import Choice, Prompt, Tone
 
-LEGEND = "number Enter: choose   .. wipe   / menu   // incident"
+LEGEND = "number Enter: choose  .. wipe  / menu  // incident"
 
 
 def listed(title: str, question: str, ways: Sequence[str], *, offer: str = "", then: str = "") -> Prompt:

@@ -25,7 +25,7 @@ class Reason:
     def prompt(self, room: Room) -> Prompt:
         """List the protocol's reasons."""
         ways = [(one.number, one.text) for one in room.protocol.reason]
-        return numbered("Reason", " ".join(self.texts), ways, then="then who said it")
+        return numbered("Reason", " ".join(self.texts), ways, then="** who said it")
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Read the reason, and the person where typed."""

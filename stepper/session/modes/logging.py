@@ -1,0 +1,77 @@
+"""Logging drafts: what holds them back, what is said of them, where it goes on."""
+
+from __future__ import annotations
+
+from stepper.case.judge import before_acts
+from stepper.case.walk import settle
+from stepper.facts.values import Absent
+from stepper.kinds.reopening import reopened_by
+from stepper.note.words import canal_name, show, show_all, title
+from stepper.session.modes.holding import Act, Holding, gate_remark
+from stepper.session.room import Draft, Mode, Room
+from stepper.session.view import Tone
+
+
+def go_on_logging(room: Room) -> Mode | None:
+    """Log the drafts that wait, up to the next that something holds back; give the ways out of that."""
+    while room.waiting:
+        draft = room.waiting.pop(0)
+        held = holds(room, draft)
+        if held is not None:
+            return held
+        log(room, draft)
+    return None
+
+
+def holds(room: Room, draft: Draft) -> Mode | None:
+    """Give the conversation that an act needs before it may be logged, or None."""
+    step = room.protocol.by_step[draft.step]
+    acts = [name for name in draft.values if (asked := step.asked(name)) is not None and asked.act]
+    if any(not isinstance(draft.values[name], Absent) for name in acts):
+        remark = gate_remark(room, draft.canal)
+        if remark is not None:
+            room.ring(remark)
+            return Holding(draft, [remark], drops=False)
+        where = f"{title(room.protocol, draft.step)} {canal_name(room.case, draft.canal)}"
+        return Act(draft, f"{where}: {show_all(room.protocol, draft.step, draft.values)}?")
+    holding = before_acts(room.case, draft.row_with(room.case))
+    logged = {seq for one in room.case.told.row_remarks.values() for seq in one.evidence}
+    new = [one for one in holding if one.key not in room.known or not set(one.evidence) <= logged]
+    for remark in new:
+        room.ring(remark)
+    return Holding(draft, new, drops=True) if new else None
+
+
+def log(room: Room, draft: Draft) -> None:
+    """Log a draft, say so, read back what matters and say what it reopened."""
+    before = reopened(room)
+    entry = room.log_draft(draft)
+    room.say(f"Logged {show_all(room.protocol, draft.step, draft.values)}", Tone.GOOD)
+    again = [words for key, words in reopened(room).items() if key not in before]
+    if again:
+        room.say(f"{room.saying}. Reopened by it: {', '.join(again)}.", Tone.WARN)
+    spoken = read_back(room, draft)
+    room.readback = spoken or room.readback
+    if entry.seq in room.case.late:
+        room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
+    room.cursor = settle(room.case, room.cursor)
+
+
+def read_back(room: Room, draft: Draft) -> str:
+    """Give the sentences to read aloud after a draft, from the protocol."""
+    step, name = room.protocol.by_step[draft.step], canal_name(room.case, draft.canal)
+    return "; ".join(
+        asked.readback.format_map({"value": show(room.protocol, asked, value), "canal": name})
+        for question, value in draft.values.items()
+        if (asked := step.asked(question)) is not None and asked.readback is not None and not isinstance(value, Absent)
+    )
+
+
+def reopened(room: Room) -> dict[tuple[str, int], str]:
+    """Give the steps that stand reopened, with their words."""
+    found: dict[tuple[str, int], str] = {}
+    for step in room.protocol.step:
+        for canal in room.case.told.canals if step.scope == "C" else ():
+            if reopened_by(room.case.told, room.protocol.rests_on, step.id, canal) is not None:
+                found[(step.id, canal)] = f"{step.title} {canal_name(room.case, canal)}"
+    return found
