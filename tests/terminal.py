@@ -30,11 +30,12 @@ class Terminal:
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self.status: int | None = None
-        environment = {**os.environ, "TERM": "xterm-256color", "PYTHONDONTWRITEBYTECODE": "", **(env or {})}
+        inherited = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+        environment = {**inherited, "TERM": "xterm-256color", "PYTHONDONTWRITEBYTECODE": "", **(env or {})}
         self.pid, self.master = pty.fork()
         if self.pid == 0:
+            fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
             os.execvpe(sys.executable, [sys.executable, "-m", "stepper", *arguments], environment)
-        fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
 
     def __enter__(self) -> Terminal:
         return self

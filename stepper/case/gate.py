@@ -95,7 +95,7 @@ def master_apical_file(look: Look) -> str | None:
     limits, cuts = look.protocol.limits, _cuts_to_length(look)
     file = Cut(size.size, size.taper, Decimal(0))
     label = name(size.size, size.taper)
-    if not any(same_size(cut, file) and reaches(cut, limits.at_length_mm) for cut, outside in cuts if not outside):
+    if not any(same_size(cut, file) and reaches(cut, limits.at_length_mm) for cut, against in cuts if not against):
         return f"no file {label} was cut to length"
     wider = next((cut for cut, _ in cuts if wider_within(_at_length(cut), file, limits.span_mm)), None)
     return f"{name(wider.size, wider.taper)} was cut to length and is wider than {label}" if wider else None
@@ -209,18 +209,21 @@ def shut(case: Case, canal: int) -> dict[str, str]:
 
 
 def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
-    """Give the files cut to length or beyond, with their depths measured from the length in force."""
+    """Give the files cut to length or beyond, from the length in force, and whether each may count against the gate only.
+
+    Where a file's absolute depth is not known (no length was in force, or its reference point broke), its distance as
+    keyed can still shut the gate, but no longer open it.
+    """
     within = look.protocol.limits.at_length_mm
     in_force = look.view.canals[look.canal].length
     cuts: list[tuple[Cut, bool]] = []
     for use in look.view.canals[look.canal].files:
         if use.purpose != "cut":
             continue
-        if in_force is None or use.absolute_mm is None:
-            continue
-        cut = Cut(use.size, use.taper, in_force.mm - use.absolute_mm)
-        if cut.short_mm <= within:
-            cuts.append((cut, use.outside))
+        known = in_force is not None and use.absolute_mm is not None
+        short = in_force.mm - use.absolute_mm if in_force and use.absolute_mm is not None else use.short_mm
+        if short <= within:
+            cuts.append((Cut(use.size, use.taper, short), use.outside or not known))
     return cuts
 
 

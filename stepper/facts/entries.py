@@ -19,6 +19,10 @@ TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
 
 
+Facts = Annotated[dict[str, Value], Field(min_length=1)]
+"""At least one fact, by the ids of the questions that were answered."""
+
+
 class Entry(Record):
     """What every entry carries. `mono_us` is monotonic since `boot`, in microseconds; `t` is UTC and only shown."""
 
@@ -64,7 +68,7 @@ class Answer(Entry):
     step: str
     canal: int
     row: int
-    values: dict[str, Value]
+    values: Facts
     ago_min: int | None = None
     outside: bool = False
 
@@ -75,7 +79,7 @@ class Correction(Entry):
     kind: Literal["correction"] = "correction"
     of: int
     how: Literal["keyed_wrong", "measured_anew"]
-    values: dict[str, Value]
+    values: Facts
 
 
 class Confirm(Entry):
@@ -87,25 +91,28 @@ class Confirm(Entry):
 
 
 class Departure(Entry):
-    """An ask passed with a reason."""
+    """An ask passed with a reason; `text` is the remark as it was read out."""
 
     kind: Literal["departure"] = "departure"
     remark: str
+    text: str = ""
     reason: str
     said_by: int
 
 
 class Owe(Entry):
-    """An ask left open on purpose; it is asked again at closing."""
+    """An ask left open on purpose; it is asked again at closing. `text` is the remark as it was read out."""
 
     kind: Literal["owe"] = "owe"
     remark: str
+    text: str = ""
 
 
 class Held(Entry):
     """An act that was not done because of what the record said.
 
-    `drops`: the row it was keyed for is given up, as when an expired syringe is put away again.
+    `texts` are the remarks as they were read out. `drops`: the row it was keyed for is given up, as when an expired
+    syringe is put away again.
     """
 
     kind: Literal["held"] = "held"
@@ -114,6 +121,7 @@ class Held(Entry):
     row: int
     values: dict[str, Value]
     remarks: tuple[str, ...]
+    texts: tuple[str, ...] = ()
     drops: bool = False
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Absent, Value, Why
+from stepper.facts.values import Absent, Record, Value, Why
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
@@ -42,8 +42,10 @@ class Question(Table):
     instead; `needed = false` lets it be left out. `blind` names the independent source it is read from. `evidence`
     marks what reopens the steps that rest on this one; if no question of a step is marked, every answer does.
     `act` marks what is done by the answer and so asks twice; `per_canal` asks a tooth's question once for each canal.
-    `readback` is the sentence read aloud, with the gaps {value} and {canal}.
+    `readback` is the sentence read aloud, with the gaps {value} and {canal}. `HOLDS` are the kinds of value it takes.
     """
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = ()
 
     id: Name
     prompt: Sentence

@@ -11,8 +11,10 @@ from pydantic import ValidationError
 from stepper import __version__
 from stepper.case.fold import fold
 from stepper.case.state import Case
-from stepper.facts.entries import AnyEntry, Open, parse
+from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse
+from stepper.facts.values import Absent
 from stepper.protocol.load import load_text
+from stepper.protocol.models import Protocol
 from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings, read_settings, settled
 from stepper.record.clock import Clock
@@ -94,7 +96,25 @@ def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
         raise Unreadable(f"{name}: does not begin with a session's header.")
     header = entries[0]
     protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
+    _look_at_values(protocol, entries, name)
     return fold(protocol, entries)
+
+
+def _look_at_values(protocol: Protocol, entries: Sequence[AnyEntry], name: str) -> None:
+    """Refuse a log whose answers hold what their questions cannot: this program never writes such a one."""
+    steps: dict[int, str] = {}
+    for entry in entries:
+        if isinstance(entry, Answer):
+            steps[entry.seq] = entry.step
+        elif isinstance(entry, Correction):
+            steps[entry.seq] = steps.get(entry.of, "")
+        else:
+            continue
+        step = protocol.by_step.get(steps[entry.seq])
+        for question, value in entry.values.items():
+            asked = step.asked(question) if step is not None else None
+            if asked is not None and not isinstance(value, (*asked.HOLDS, Absent)):
+                raise Unreadable(f"{name}: entry {entry.seq}: {question} holds a {value.kind}, not a {asked.kind}.")
 
 
 def list_sessions(folder: Path) -> list[Listed]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Annotated, Literal, Protocol
+from typing import Annotated, ClassVar, Literal, Protocol
 
 from pydantic import Field
 
-from stepper.facts.values import Choice, Value
+from stepper.facts.values import Choice, Record, Value
 from stepper.kinds.asking import Option, Question
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
@@ -36,6 +36,8 @@ Source = Literal["item", "solution", "needle", "sealer", "cone", "file", "agent"
 
 class ChoiceQuestion(Question):
     """One option, or several where `many`; options are own (`option`) or a table's by stock number (`among`)."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Choice,)
 
     kind: Literal["choice"]
     option: Annotated[tuple[OwnOption, ...], Field(max_length=20)] = ()

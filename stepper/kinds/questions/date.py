@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Day, Value
+from stepper.facts.values import Day, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
@@ -13,6 +13,8 @@ from stepper.lines.refusal import Refusal
 
 class DateQuestion(Question):
     """A calendar date: 3.11.2026."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Day,)
 
     kind: Literal["date"]
 

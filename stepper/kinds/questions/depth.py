@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Depth, Value
+from stepper.facts.values import Depth, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.kinds.words import distance
@@ -14,6 +14,8 @@ from stepper.lines.refusal import Refusal
 
 class DepthQuestion(Question):
     """A depth whose sign is always typed."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Depth,)
 
     kind: Literal["depth"]
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from stepper.facts.values import Digits, Value
+from stepper.facts.values import Digits, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Whole
 from stepper.kinds.tables import Tables
@@ -16,6 +16,8 @@ from stepper.lines.refusal import Refusal
 
 class DigitsQuestion(Question):
     """`least` and `most` are how many digits it has."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Digits,)
 
     kind: Literal["digits"]
     least: Annotated[Whole, Field(ge=1, le=20)] = 1

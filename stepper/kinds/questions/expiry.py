@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Expiry, Value
+from stepper.facts.values import Expiry, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
@@ -13,6 +13,8 @@ from stepper.lines.refusal import Refusal
 
 class ExpiryQuestion(Question):
     """The month a lot expires in: 11.2027."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Expiry,)
 
     kind: Literal["expiry"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Instrument, Value
+from stepper.facts.values import Instrument, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of
@@ -17,6 +17,8 @@ from stepper.sums.iso3630 import name
 
 class InstrumentQuestion(Question):
     """`fixed_taper` (mm per mm) lets the taper be left out, as for a set of gauging files."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Instrument,)
 
     kind: Literal["instrument"]
     fixed_taper: Taper | None = None

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Digits, Scan, Value
+from stepper.facts.values import Digits, Record, Scan, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
@@ -13,6 +13,11 @@ from stepper.lines.refusal import Refusal, visible
 
 class LotQuestion(Question):
     """A scan opens with its symbology identifier (`]`) and is kept as it came; a keyed lot is digits."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (
+        Digits,
+        Scan,
+    )
 
     kind: Literal["lot"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Number, Value
+from stepper.facts.values import Number, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Exact, Unit
 from stepper.kinds.tables import Tables
@@ -14,6 +14,8 @@ from stepper.lines.refusal import Refusal, refuse
 
 class NumberQuestion(Question):
     """`least` and `most` refuse what can only be a slip; `usual_least` and `usual_most` are told of and logged."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Number,)
 
     kind: Literal["number"]
     unit: Unit = ""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Size, Value
+from stepper.facts.values import Record, Size, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of
@@ -16,6 +16,8 @@ from stepper.sums.iso3630 import name
 
 class SizeQuestion(Question):
     """`fixed_taper` (mm per mm) lets the taper be left out; the protocol may not fix it for a cone."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Size,)
 
     kind: Literal["size"]
     fixed_taper: Taper | None = None

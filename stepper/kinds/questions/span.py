@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Span, Value
+from stepper.facts.values import Record, Span, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
@@ -13,6 +13,8 @@ from stepper.lines.refusal import Refusal
 
 class SpanQuestion(Question):
     """A duration: 90 seconds, or 1.30 minutes and seconds."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Span,)
 
     kind: Literal["span"]
 

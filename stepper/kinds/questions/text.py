@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import Text, Value
+from stepper.facts.values import Record, Text, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
@@ -13,6 +13,8 @@ from stepper.lines.refusal import Refusal
 
 class TextQuestion(Question):
     """Free text, where a full keyboard is at hand."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (Text,)
 
     kind: Literal["text"]
 

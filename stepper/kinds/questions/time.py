@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
-from stepper.facts.values import TimeOfDay, Value
+from stepper.facts.values import Record, TimeOfDay, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
@@ -13,6 +13,8 @@ from stepper.lines.refusal import Refusal
 
 class TimeQuestion(Question):
     """A time on the clock: 14.05."""
+
+    HOLDS: ClassVar[tuple[type[Record], ...]] = (TimeOfDay,)
 
     kind: Literal["time"]
 

@@ -51,7 +51,7 @@ class Holding:
             return Reason(tuple(remark.text for remark in self.remarks), self._log)
         else:
             for remark in self._log(room):
-                room.log("owe", remark=remark.key)
+                room.log("owe", remark=remark.key, text=remark.text)
                 room.queue = [one for one in room.queue if one.key != remark.key]
             room.say("Logged; the reason is owed until closing.", Tone.WARN)
         return None
@@ -65,6 +65,7 @@ class Holding:
             row=self.draft.row,
             values=dump(self.draft.values),
             remarks=[remark.key for remark in self.remarks],
+            texts=[remark.text for remark in self.remarks],
             drops=self.drops and begun,
         )
         room.say("Held back: not done, and logged as held.", Tone.GOOD)

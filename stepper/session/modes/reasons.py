@@ -62,7 +62,7 @@ class WhoSaid:
         if number is None:
             return self
         for remark in self.first(room):
-            room.log("departure", remark=remark.key, reason=self.reason, said_by=number)
+            room.log("departure", remark=remark.key, text=remark.text, reason=self.reason, said_by=number)
             room.queue = [one for one in room.queue if one.key != remark.key]
         room.say("Logged with the reason.", Tone.GOOD)
         return None

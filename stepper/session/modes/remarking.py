@@ -49,7 +49,7 @@ class Asked:
             return self
         if number == 1:
             return Reason((self.remark.text,), lambda _: [self.remark])
-        room.log("owe", remark=self.remark.key)
+        room.log("owe", remark=self.remark.key, text=self.remark.text)
         room.say("Owed until closing; the fill waits for it.", Tone.WARN)
         return None
 
@@ -85,6 +85,7 @@ class Stopped:
                 row=row.number,
                 values=values,
                 remarks=[self.remark.key],
+                texts=[self.remark.text],
             )
         room.say("Held back, and logged as held.", Tone.GOOD)
         return None

@@ -1,0 +1,108 @@
+"""The head of a note: whose tooth, when, by whom and under which protocol; and the lines that close it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stepper.case.fold import root
+from stepper.case.state import Case
+from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
+from stepper.note.phrases import at, day_and_time, full_stop, who
+from stepper.note.shape import Section, Sentence
+from stepper.note.words import say, title
+from stepper.protocol.settings import BadSettings, read_settings
+from stepper.sums.iso3950 import describe, is_tooth
+
+CAUTION = (
+    "A record-keeping aid, not a medical device. "
+    "The clinician's judgement, manufacturers' instructions and local rules come first."
+)
+UNSIGNED = "Not signed. This note is a draft until the clinician has read, corrected and signed it."
+
+
+def heads(case: Case) -> Iterator[Sentence]:
+    """Give the lines at the head."""
+    header = case.header
+    heading = _heading(case)
+    if heading:
+        yield Sentence(heading, (0,))
+    if header.practice:
+        yield Sentence("keyed for practice or under a set clock; not the record of a treatment.", (0,), "PRACTICE")
+    for entry in case.entries:
+        if isinstance(entry, Void):
+            text = f"the visit was declared void at {at(case, entry)}; nothing is deleted. {full_stop(entry.reason)}"
+            yield Sentence(text, (entry.seq,), "VISIT VOID")
+    yield from _whose(case)
+    yield _when(case)
+    yield from _people(case)
+    yield Sentence(f"Protocol: {case.protocol.title} ({case.protocol.id}).", (0,))
+    yield Sentence(f"Session {header.sid}.", (0,))
+    if header.previous is not None:
+        previous = header.previous
+        yield Sentence(f"Goes on from session {previous.sid}, last hash {previous.head}.", (0,))
+
+
+def times(case: Case) -> Iterator[Sentence]:
+    """Say between when each step was keyed, and when the session was interrupted."""
+    for step in case.protocol.step:
+        entries = [one for one in case.entries if isinstance(one, Answer) and one.step == step.id]
+        if entries:
+            first, last = at(case, entries[0]), at(case, entries[-1])
+            span = first if first == last else f"{first} to {last}"
+            text = f"{title(case.protocol, step.id)}: keyed {span}."
+            yield Sentence(text, tuple(dict.fromkeys((entries[0].seq, entries[-1].seq))))
+    for entry in case.entries:
+        if isinstance(entry, Resume | Recovered):
+            yield Sentence(f"At {at(case, entry)}: {say(case, entry)}.", (entry.seq,))
+
+
+def keyed_by(case: Case) -> Iterator[Sentence]:
+    """Say who keyed, from when on."""
+    last: object = ()
+    for entry in case.entries:
+        if entry.by != last:
+            yield Sentence(f"Keyed by {who(case, entry.by)} from {at(case, entry)}.", (entry.seq,))
+        last = entry.by
+
+
+def foot() -> Section:
+    """Give the lines that stand at the end of every note."""
+    return Section("Signature", (Sentence(UNSIGNED, (0,), fixed=True), Sentence(CAUTION, (0,), fixed=True)))
+
+
+def _heading(case: Case) -> str:
+    try:
+        return read_settings(case.header.settings, "settings").heading
+    except BadSettings:
+        return ""
+
+
+def _whose(case: Case) -> Iterator[Sentence]:
+    """Say patient and tooth, as corrected."""
+    mended = [one for one in case.entries if isinstance(one, Correction) and root(case, one.of) == 0]
+    tooth = case.told.tooth
+    words = f", {describe(tooth)}" if is_tooth(tooth) else ""
+    for name, text in (("patient", f"Patient number {case.told.patient}"), ("tooth", f"Tooth {tooth} (FDI){words}")):
+        of = [one for one in mended if name in one.values and one.how == "keyed_wrong"]
+        waits = any(one.seq not in case.confirmed for one in of)
+        said = " (corrected; the clinician has not confirmed it)" if waits else " (corrected)" if of else ""
+        yield Sentence(f"{text}{said}.", (0, *(one.seq for one in of)))
+
+
+def _when(case: Case) -> Sentence:
+    closes: list[AnyEntry] = [one for one in case.entries if isinstance(one, Close)]
+    opened = f"Opened {day_and_time(case.header)}"
+    if not closes:
+        return Sentence(f"{opened}; not closed.", (0,))
+    return Sentence(f"{opened}; closed {day_and_time(closes[-1])}.", (0, closes[-1].seq))
+
+
+def _people(case: Case) -> Iterator[Sentence]:
+    yield Sentence(f"Clinician: {who(case, case.header.clinician)}.", (0,))
+    people = {case.header.by: 0}
+    for entry in case.entries:
+        people.setdefault(entry.person if isinstance(entry, Relief) else entry.by, entry.seq)
+    names = ", ".join(who(case, number) for number in people if number is not None)
+    if names:
+        word = "Assistant" if len(people) == 1 else "Assistants"
+        yield Sentence(f"{word} at the keyboard: {names}.", tuple(dict.fromkeys(people.values())))

@@ -1,0 +1,136 @@
+"""What departs from the plain way: reasons, acts held back, incidents, corrections, late entries, what is owed."""
+
+from __future__ import annotations
+
+from stepper.facts.remarks import Weight
+from stepper.note.words import clock
+from tests.cases import Log, examined, fitted, opened, shaped
+from tests.note.reading import keys, section, single, the
+
+
+def test_a_departure_names_the_remark_the_reason_and_both_people() -> None:
+    log = opened(examined(Log()), "mb")
+    remark = keys(log)["fewer_canals"]
+    seq = log.depart(remark, "The clinician judges it acceptable.")
+    sentence = the(log, "Canals found: 1. Usual for tooth 46: 3.")
+    assert "Reason: The clinician judges it acceptable. Said by Clinician 1, keyed by Assistant 1 at" in sentence.text
+    assert sentence.text.endswith("to be confirmed by the clinician at signing.")
+    assert seq in sentence.entries
+    assert len(sentence.entries) == 2
+    assert section(log, "Asked and not answered") == []
+
+
+def test_a_departure_whose_remark_is_gone_is_told_as_it_was_read_out() -> None:
+    log = Log()
+    log.depart("needle_near:1:7", "Other")
+    log.depart("needle_near:1:8", "Other", text="Needle 1 mm short.")
+    named, read_out = section(log, "Departures")
+    assert named.startswith("needle near. (It no longer stands.) Reason: Other. Said by")
+    assert read_out.startswith("Needle 1 mm short. (It no longer stands.) Reason: Other. Said by")
+
+
+def test_an_ask_that_nobody_answered_and_one_that_is_owed_are_told_apart() -> None:
+    log = opened(examined(Log()), "mb")
+    assert section(log, "Asked and not answered")[0].startswith("Access: Canals found: 1.")
+    seq = log.owe(keys(log)["fewer_canals"])
+    assert section(log, "Asked and not answered") == []
+    sentence = the(log, "Reason owed since")
+    assert seq in sentence.entries
+    assert section(log, "Owed") == [sentence.text]
+
+
+def test_owed_facts_and_steps_are_listed() -> None:
+    log = single()
+    fact = log.answer("diagnosis", consent="-.")
+    step = log.declare("coronal_seal", how="owed")
+    assert the(log, "Diagnosis: Options and risks explained, consent.").entries == (fact,)
+    assert the(log, "Coronal seal: the whole step").entries == (step,)
+    assert section(log, "Owed") == [
+        "Diagnosis: Options and risks explained, consent.",
+        "Coronal seal: the whole step, since 09:00.",
+    ]
+
+
+def test_what_a_rule_only_tells_is_in_the_note() -> None:
+    log = opened(examined(single()), "b")
+    log.answer("length", 1, working_length="33")
+    assert any("usually 23.5 mm overall" in one for one in section(log, "Also noticed"))
+
+
+def test_a_held_act_says_what_it_was_and_why() -> None:
+    log = fitted(shaped(opened(examined(single()), "b")))
+    cone = log.answer("cone_fit", 1, 2, cone="40/4")
+    stop = keys(log, Weight.STOP)["cone"]
+    seq = log.hold("cone_fit", 1, 2, cone="40/4", remarks={stop: ""})
+    sentence = the(log, "not done, held back at")
+    assert sentence.text.startswith("Cone fit B, 40/.04: not done")
+    assert sentence.text.endswith("Do not hand it over.")
+    assert {seq, cone} <= set(sentence.entries)
+
+
+def test_incidents_are_told_with_and_without_their_name() -> None:
+    log = opened(Log(), "mb")
+    one = log.incident("shaping", 1, "separated_file")
+    two = log.incident("shaping", 1)
+    assert the(log, "Shaping MB: Separated file.").entries == (one, one + 1)
+    assert the(log, "what it was is not recorded").entries == (two,)
+
+
+def test_a_fact_keyed_wrong_is_written_as_corrected_and_the_correction_is_listed() -> None:
+    log = opened(Log(), "mb")
+    cut = log.answer("shaping", 1, file="35/4-0", purpose="cut")
+    seq = log.correct(cut, file="30/4-0")
+    assert section(log, "Shaping") == ["MB: 30/.04 at length, cut."]
+    assert seq in the(log, "MB: 30/.04 at length").entries
+    listed = the(log, f"Entry {cut} (Shaping MB")
+    assert "was keyed wrong: File and depth, was 35/.04 at length, is 30/.04 at length." in listed.text
+    assert listed.text.endswith("waits for the clinician's yes.")
+    yes = log.confirm(seq)
+    listed = the(log, f"Entry {cut} (Shaping MB")
+    assert listed.text.endswith(f"confirmed by Clinician 1 at {clock(log.entries[yes])}.")
+    assert listed.entries == (cut, seq, yes)
+
+
+def test_a_second_correction_says_what_the_first_one_left() -> None:
+    log = opened(Log(), "mb")
+    cut = log.answer("shaping", 1, file="35/4-0", purpose="cut")
+    once = log.correct(cut, file="30/4-0")
+    log.correct(once, file="25/4-0")
+    assert "was 30/.04 at length, is 25/.04 at length" in the(log, f"Entry {once} (Shaping MB").text
+
+
+def test_a_length_measured_anew_says_both_lengths_and_needs_no_yes() -> None:
+    log = opened(Log(), "mb")
+    seq = log.answer("length", 1, working_length="20.5", reference="mesiobuccal_cusp")
+    log.correct(seq, anew=True, working_length="20")
+    listed = the(log, f"Entry {seq} (Working length MB")
+    assert "was measured anew: Working length agreed, was 20.5 mm, is 20 mm. Keyed at" in listed.text
+    assert "yes" not in listed.text
+    assert the(log, "agreed working length 20 mm from")
+
+
+def test_a_blind_question_answered_again_shows_both_answers() -> None:
+    log = single()
+    one = log.answer("time_out", patient_number="4711", tooth_on_image="21")
+    two = log.answer("time_out", tooth_on_image="11")
+    sentence = the(log, "answered again")
+    assert "was 21, is 11" in sentence.text
+    assert sentence.entries == (one, two)
+
+
+def test_a_late_fact_says_when_it_was_keyed_and_waits_for_the_yes() -> None:
+    log = shaped(opened(examined(single()), "b"))
+    seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
+    minute = clock(log.entries[seq])
+    told = the(log, "30/.04 at length, cut.")
+    assert told.text.endswith(f"(keyed at {minute}, said to have happened 1 min before)")
+    assert the(log, f"Entry {seq} (Shaping B)").text.endswith("waits for the clinician's yes.")
+    yes = log.confirm(seq)
+    assert the(log, f"Entry {seq} (Shaping B)").entries == (seq, yes)
+
+
+def test_a_corrected_late_fact_still_says_when_it_was_keyed() -> None:
+    log = shaped(opened(examined(single()), "b"))
+    seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
+    log.correct(seq, file="20/4-0", purpose="cut")
+    assert "said to have happened 1 min before" in the(log, "B: 20/.04 at length, cut.").text

@@ -1,0 +1,104 @@
+"""Whatever is logged, in whatever order, becomes a note and a report."""
+
+from __future__ import annotations
+
+import json
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from stepper.facts import entries as kinds
+from stepper.facts.state import LAST
+from stepper.facts.values import Absent, Choice, Why
+from stepper.kinds.questions.choice import ChoiceQuestion
+from stepper.kinds.union import AnyQuestion
+from stepper.note.compose import compose
+from stepper.note.report import session_report, stops_standing, words_for
+from stepper.note.text import render
+from tests.cases import Log, protocol, ready
+
+KEYED = {
+    "number": ("1", "3", "16"),
+    "digits": ("46", "45"),
+    "date": ("1.3.2026",),
+    "expiry": ("1.2020", "11.2027"),
+    "depth": ("0", "-1.5", "+1"),
+    "instrument": ("25/4-0", "40/4-0", "30/2-1.5", "35/4+1"),
+    "size": ("35/4", "40/6"),
+    "span": ("30",),
+    "lot": ("7001",),
+    "time": ("9.30",),
+    "text": ("words",),
+}
+STEPS = st.sampled_from(protocol().step)
+
+
+@st.composite
+def values(draw: st.DrawFn, questions: tuple[AnyQuestion, ...]) -> dict[str, object]:
+    chosen = draw(st.lists(st.sampled_from(questions), min_size=1, max_size=6, unique_by=lambda one: one.id))
+    found: dict[str, object] = {}
+    for question in chosen:
+        if draw(st.integers(0, 5)) == 0:
+            found[question.id] = Absent(why=draw(st.sampled_from(Why)))
+        elif isinstance(question, ChoiceQuestion):
+            options = [one.id for one in question.options_of(protocol())]
+            found[question.id] = Choice(options=tuple(draw(st.lists(st.sampled_from(options), min_size=1, max_size=2))))
+        else:
+            typed = [question.parse(one, protocol()) for one in KEYED[question.kind]]
+            lawful = [one for one in typed if hasattr(one, "kind")]
+            if lawful:
+                found[question.id] = draw(st.sampled_from(lawful))
+    return found or {chosen[0].id: Absent(why=Why.OWED)}
+
+
+def log_one(draw: st.DrawFn, log: Log) -> None:
+    """Log one more entry, of any kind."""
+    step = draw(STEPS)
+    canal = draw(st.sampled_from(sorted(log.case().told.canals) or [1])) if step.scope == "C" else 0
+    what = draw(st.integers(0, 14))
+    keys = ("needle_near:1:12", "fewer_canals:0:17", "not a key")
+    if what <= 5:
+        rows = {"first": 0, "each": draw(st.integers(1, 3)), "last": LAST}
+        part = draw(st.sampled_from([one for one in rows if step.part(one)]))
+        row = rows[part] if step.many else 1
+        ago = draw(st.sampled_from([None, None, 1, 90]))
+        given_values = draw(values(step.part(part) if step.many else step.question))
+        outside = draw(st.integers(0, 4)) == 0
+        log.log(kinds.Answer, step=step.id, canal=canal, row=row, values=given_values, ago_min=ago, outside=outside)
+    elif what <= 7:
+        answers = [one for one in log.entries if one.kind == "answer"]
+        of = draw(st.sampled_from(answers))
+        asked = tuple(one for one in protocol().by_step[of.step].question if one.id in of.values)
+        how = draw(st.sampled_from(["keyed_wrong", "measured_anew"]))
+        log.log(kinds.Correction, of=of.seq, how=how, values=draw(values(asked)))
+    elif what == 8:
+        log.confirm(*log.case().unconfirmed[:1] or (1,))
+    elif what == 9:
+        log.depart(draw(st.sampled_from(keys)))
+    elif what == 10:
+        log.owe(draw(st.sampled_from(keys)))
+    elif what == 11:
+        log.hold(step.id, canal, 1, remarks={keys[0]: ""}, drops=draw(st.booleans()))
+    elif what == 12:
+        log.declare(step.id, canal, draw(st.sampled_from(["finished", "not_done", "owed"])))
+    elif what == 13:
+        log.correct(0, tooth=draw(st.sampled_from(["45", "46"])))
+    else:
+        log.incident(step.id, canal, draw(st.sampled_from([None, "slip", "pain"])))
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.data(), st.integers(1, 12))
+def test_any_log_becomes_a_note_and_a_report(data: st.DataObject, more: int) -> None:
+    log = ready(Log())
+    for _ in range(more):
+        log_one(data.draw, log)
+    case = log.case()
+    note = compose(case)
+    assert all(one.entries and one.entries[-1] < len(log.entries) for one in note.sentences)
+    assert all(section.sentences for section in note.sections)
+    assert "{" not in render(note)
+    report = session_report("s.jsonl", case, entries=len(log.entries), head="ab", damage=None)
+    assert words_for(json.loads(json.dumps(report)))
+    stops = sum(one["weight"] == "stop" for one in report["remarks"])
+    assert len(stops_standing(case)) <= stops

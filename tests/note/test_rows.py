@@ -1,0 +1,108 @@
+"""The steps in the protocol's sentences, and how each canal ended."""
+
+from __future__ import annotations
+
+from tests.cases import Log, examined, opened, shaped
+from tests.note.reading import filled, note, section, single, the, titles
+
+
+def test_sections_stand_in_the_order_of_the_protocol() -> None:
+    log, _ = filled()
+    steps = [step.title for step in log.plan.step]
+    told = [title for title in titles(log) if title in steps]
+    assert told == [title for title in steps if title in told]
+    assert len(told) == 14
+
+
+def test_a_sentence_is_written_with_the_words_of_the_answers_and_their_entries() -> None:
+    log = shaped(opened(examined(single()), "b"))
+    cut = next(one.seq for one in log.entries if getattr(one, "step", "") == "shaping" and getattr(one, "row", 0) == 2)
+    sentence = the(log, "35/.04 at length")
+    assert sentence.text == "B: 35/.04 at length, cut."
+    assert sentence.entries == (cut,)
+    assert the(log, "agreed working length").text == "B: agreed working length 20.5 mm from the mesiobuccal cusp."
+
+
+def test_a_sentence_from_two_entries_knows_both() -> None:
+    log = opened(single(), "b")
+    one = log.answer("length", 1, working_length="21")
+    two = log.answer("length", 1, reference="incisal_edge")
+    assert the(log, "agreed working length").entries == (one, two)
+
+
+def test_canals_are_grouped_however_they_interleave() -> None:
+    log = opened(Log(), "mb+ml")
+    log.answer("shaping", 2, 1, file="25/4-0", purpose="cut")
+    log.answer("shaping", 1, 1, file="30/4-0", purpose="cut")
+    log.answer("shaping", 2, 2, file="35/4-0", purpose="cut")
+    assert section(log, "Shaping") == [
+        "MB: 30/.04 at length, cut.",
+        "ML: 25/.04 at length, cut.",
+        "ML: 35/.04 at length, cut.",
+    ]
+
+
+def test_one_absence_is_said_in_words_beside_real_facts() -> None:
+    log = opened(single(), "b")
+    log.answer("length", 1, electronic="20.5", image_length="-/")
+    assert section(log, "Working length") == ["B: electronic length 20.5 mm, length by image with a file not measured."]
+
+
+def test_a_sentence_of_absences_only_is_left_to_what_is_not_recorded() -> None:
+    log = opened(single(), "b")
+    log.answer("length", 1, row=0, estimate="-/")
+    assert section(log, "Working length") == []
+    assert the(log, "not measured: Estimated length").entries == (3 - 1,)
+
+
+def test_a_fact_whose_sentence_lacks_its_other_facts_is_told_all_the_same() -> None:
+    log = single()
+    seq = log.answer("diagnosis", cold="lingering", percussion="--", palpation="--")
+    sentence = the(log, "Cold test, this tooth: pain that lingers")
+    assert sentence.entries == (seq,)
+    assert "not done: Percussion, Palpation" in " ".join(section(log, "Not recorded"))
+
+
+def test_a_condition_keeps_a_sentence_out_and_nothing_else_tells_it() -> None:
+    log = opened(single(), "b")
+    log.answer("dressing", 1, material="calcium_hydroxide", pellet="cotton", earlier="none")
+    assert section(log, "Dressing") == ["B: dressed with calcium hydroxide paste; pellet, cotton pellet."]
+    log.answer("gauging", 1, gauge="30-0", held="held")
+    assert section(log, "Apical gauging") == ["B: gauging file 30/.02 at length, held there."]
+
+
+def test_a_row_given_up_is_no_fact_but_is_told_as_held_back() -> None:
+    log = single()
+    item = log.answer("set_up", item="resin_sealer")
+    held = log.hold("set_up", expiry="11.2020", remarks={"expired:0:2": "It expired 2020-11."}, drops=True)
+    assert section(log, "Set-up") == []
+    sentence = the(log, "Epoxy resin sealer")
+    assert sentence.entries == (item, held)
+    assert "not done and given up, held back at 09:00. It expired 2020-11." in sentence.text
+
+
+def test_the_outcome_line_carries_the_figures_and_all_their_entries() -> None:
+    log, act = filled()
+    line = note(log).sections[titles(log).index("Outcome of each canal")].sentences[0]
+    assert line.text == (
+        "B (canal 1): filled. Working length 20.5 mm from the mesiobuccal cusp; gauged 30/.02 at length; "
+        "master apical file 35/.04; last cone fitted 35/.04; single cone; Fill on the image, from length: at length."
+    )
+    assert act in line.entries
+    assert len(line.entries) == 8
+
+
+def test_every_way_for_a_canal_to_end_is_said() -> None:
+    log = opened(Log(), "mb+ml+d")
+    joined = log.join(2, 1, "17.5")
+    late = log.found(4, "MB2")
+    stated = log.answer("closing", 4, outcome="fragment")
+    dressed = log.answer("dressing", 3, material="calcium_hydroxide")
+    lines = {one.text: one.entries for one in note(log).sections[titles(log).index("Outcome of each canal")].sentences}
+    assert lines == {
+        "MB (canal 1): no outcome is recorded.": (0,),
+        "ML (canal 2): joins MB at 17.5 mm.": (joined,),
+        "D (canal 3): dressed, calcium hydroxide paste.": (dressed,),
+        "MB2 (canal 4): fragment retained.": (stated,),
+    }
+    assert late not in lines["MB2 (canal 4): fragment retained."]
