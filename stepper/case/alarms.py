@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from stepper.case.fit import cone_of, last_fit, master_file, matches, outdated, technique_of
 from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
-from stepper.facts.state import Row, View
+from stepper.facts.state import Fact, Row, View
 from stepper.facts.values import Choice, Digits, Expiry
 from stepper.kinds.judging import Seen
 from stepper.kinds.tables import AnyItem, Solution
@@ -57,12 +57,7 @@ def on_row(seen: Seen, protocol: Protocol, row: Row) -> Iterator[Remark]:
                 {"item": item.label, "expiry": f"{when.year:04d}-{when.month:02d}"}
             )
             yield _stop("expired", row.step, row.canal, (item_fact.seq, expiry.seq), text)
-    allergies = seen.view.role("allergies", TOOTH)
-    known = set(allergies.value.options) if allergies and isinstance(allergies.value, Choice) else set()
-    met = sorted(known & set(item.allergens))
-    if allergies is not None and met:
-        text = protocol.wording.allergy.format_map({"item": item.label, "allergen": ", ".join(met).replace("_", " ")})
-        yield _stop("allergy", row.step, row.canal, (allergies.seq, item_fact.seq), text)
+    yield from _allergy(seen, protocol, row)
     rinse = row.get("irrigant") is not None and isinstance(item, Solution) and item.family == "hypochlorite"
     if rinse and isinstance(item, Solution) and not dam_on(seen.view, row):
         text = protocol.wording.no_dam.format_map({"solution": item.label})
@@ -73,6 +68,7 @@ def standing(seen: Seen, protocol: Protocol, canal: int) -> Iterator[Remark]:
     """Judge what stands: patient and tooth against the header, the last cone against the master apical file."""
     if canal == TOOTH:
         yield from _identity(seen, protocol)
+        yield from allergies_met(seen, protocol)
         return
     fit, declared = last_fit(seen.view, canal), master_file(seen.view, canal)
     technique = technique_of(seen.view, seen.tables, canal)
@@ -92,6 +88,13 @@ def standing(seen: Seen, protocol: Protocol, canal: int) -> Iterator[Remark]:
         yield _stop("cone", fit.step, canal, (cone_fact.seq, declared[0].seq), text)
 
 
+def allergies_met(seen: Seen, protocol: Protocol) -> Iterator[Remark]:
+    """Judge everything set up or used against the allergies as they stand, whichever was logged first."""
+    for rows in seen.view.rows.values():
+        for row in rows:
+            yield from _allergy(seen, protocol, row)
+
+
 def identity_open(seen: Seen) -> bool:
     """Tell whether patient or tooth were answered otherwise than the header says, or not since the header changed."""
     answered = {role: seen.view.role(role, TOOTH) for role in CHECKS}
@@ -100,12 +103,19 @@ def identity_open(seen: Seen) -> bool:
             if role in ("patient_check", "tooth_check"):
                 return True
             continue
-        stale = fact.place < seen.view.header_place
         if not isinstance(fact.value, Digits) or differs(seen.view, role, fact.value.value):
             return True
-        if stale and role != "tooth_opened":
+        if stale(seen.view, fact):
             return True
     return seen.view.header_unconfirmed
+
+
+def stale(view: View, fact: Fact) -> bool:
+    """Tell whether an answer of the time-out is older than the header it was compared with, and has to be given anew.
+
+    The tooth that was opened is a deed, not a question: it stays as it was.
+    """
+    return fact.role in CHECKS and fact.role != "tooth_opened" and fact.place < view.header_place
 
 
 def dam_on(view: View, row: Row | None = None) -> bool:
@@ -121,13 +131,25 @@ def _identity(seen: Seen, protocol: Protocol) -> Iterator[Remark]:
     for step in protocol.step:
         for question in step.question:
             fact = seen.view.fact(f"{step.id}.{question.id}", TOOTH) if question.role in CHECKS else None
-            if fact is None or question.role is None or not isinstance(fact.value, Digits):
+            if fact is None or question.role is None or not isinstance(fact.value, Digits) or stale(seen.view, fact):
                 continue
             if differs(seen.view, question.role, fact.value.value):
                 which = CHECKS[question.role]
                 wording = protocol.wording.patient if which == "patient" else protocol.wording.tooth
                 text = wording.format_map({"question": question.prompt})
                 yield _stop(which, step.id, TOOTH, (fact.seq,), text)
+
+
+def _allergy(seen: Seen, protocol: Protocol, row: Row) -> Iterator[Remark]:
+    fact, item = row.get("item") or row.get("irrigant"), _item(seen, row)
+    allergies = seen.view.role("allergies", TOOTH)
+    if fact is None or item is None or allergies is None or not isinstance(allergies.value, Choice):
+        return
+    met = sorted(set(allergies.value.options) & set(item.allergens))
+    if met:
+        words = {"item": item.label, "allergen": ", ".join(met).replace("_", " ")}
+        text = protocol.wording.allergy.format_map(words)
+        yield _stop("allergy", row.step, row.canal, (allergies.seq, fact.seq), text)
 
 
 def _item(seen: Seen, row: Row) -> AnyItem | None:

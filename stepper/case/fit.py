@@ -11,16 +11,29 @@ NEVER: Place = (-1, 0, 0)
 """Before anything that happened."""
 
 
+FIT_ROLES = frozenset({"cone", "seat", "tug_back", "cone_image"})
+"""What a cone fit measures."""
+
+
+def last_row(view: View, canal: int, roles: frozenset[str]) -> Row | None:
+    """Give the last row begun that was asked for any of some roles, whether or not there was a fact to give."""
+    rows = [
+        row
+        for (_, number), found in view.rows.items()
+        for row in found
+        if number == canal and any(fact.role in roles for fact in row.facts.values())
+    ]
+    return max(rows, key=lambda row: (row.place, row.number), default=None)
+
+
 def last_fit(view: View, canal: int) -> Row | None:
     """Give the last cone fit begun: it counts even when it fails, and an earlier one is never fallen back on."""
-    rows = list(view.rows_with("cone", canal))
-    return max(rows, key=lambda row: (row.place, row.number)) if rows else None
+    return last_row(view, canal, FIT_ROLES)
 
 
 def fitted_at(row: Row) -> Place:
     """Tell where a fit stands: as early as the earliest of what it measured, so that a later cut always outdates it."""
-    roles = ("cone", "seat", "tug_back", "cone_image")
-    return min(fact.place for fact in row.facts.values() if fact.role in roles)
+    return min(fact.place for fact in row.facts.values() if fact.role in FIT_ROLES)
 
 
 def measured_at(view: View, canal: int) -> Place:

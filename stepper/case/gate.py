@@ -11,11 +11,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from stepper.case.alarms import dam_on, identity_open
+from stepper.case.alarms import allergies_met, dam_on, identity_open
 from stepper.case.fit import (
     NEVER,
     cone_of,
     last_fit,
+    last_row,
     last_touch,
     master_file,
     matches,
@@ -62,6 +63,12 @@ class Look:
         return measured_at(self.view, self.canal)
 
 
+DRYING_ROLES = frozenset({"paper_point_depth", "dryness"})
+"""What a drying measures."""
+
+DRY = "dry"
+"""The answer that needs no mm."""
+
 Clause = Callable[[Look], str | None]
 """Gives the reason why it is shut, or None."""
 
@@ -72,7 +79,7 @@ def clear(look: Look) -> str | None:
         return "the dam is not on"
     if identity_open(look.seen):
         return "patient and tooth are not confirmed against the header"
-    if any(remark.rule == "allergy" for remark in look.view.row_remarks.values()):
+    if any(True for _ in allergies_met(look.seen, look.protocol)):
         return "an allergy stands against something set up"
     if look.view.canals[look.canal].fill is not None:
         return "it is filled already"
@@ -111,7 +118,7 @@ def cone_fit(look: Look) -> str | None:
     if row.outside:
         return "the last cone fit is outside the chain"
     if outdated(look.view, look.protocol, row):
-        return "the cone was fitted before the last cut or the last length"
+        return "a cut or a new length came after the cone fit"
     cone, declared = cone_of(row), master_file(look.view, look.canal)
     if cone is None or declared is None:
         return "there is no master apical file to compare the cone with"
@@ -123,8 +130,7 @@ def cone_fit(look: Look) -> str | None:
 
 def dry(look: Look) -> str | None:
     """Clause 5: the last drying is later than the last irrigant, file and length, and satisfies the sealer's limit."""
-    rows = list(look.view.rows_with("dryness", look.canal))
-    row = max(rows, key=lambda one: (one.place, one.number)) if rows else None
+    row = last_row(look.view, look.canal, DRYING_ROLES)
     fact = look.view.role("sealer", look.canal)
     sealer = look.protocol.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
     if row is None:
@@ -139,10 +145,19 @@ def dry(look: Look) -> str | None:
     within = look.protocol.limits.dry_within_mm
     if depth is None or not isinstance(depth.value, Depth) or depth.value.short_mm > within:
         return f"the paper point was not within {within:f} mm of length"
-    if not set(row.options("dryness")) <= set(sealer.dryness):
-        return f"the paper point was {', '.join(row.options('dryness'))}; {sealer.label} does not bear that"
+    found = row.options("dryness")
+    if not found:
+        return "how the paper point came out is not logged"
+    if not set(found) <= set(sealer.dryness):
+        return f"the paper point was {', '.join(found)}; {sealer.label} does not bear that"
+    return None if found == (DRY,) else _damp(row, sealer)
+
+
+def _damp(row: Row, sealer: Sealer) -> str | None:
     damp = row.get("damp_mm")
-    if damp is not None and isinstance(damp.value, Number) and damp.value.value > sealer.damp_max_mm:
+    if damp is None or not isinstance(damp.value, Number):
+        return "how far up the paper point was damp is not logged"
+    if damp.value.value > sealer.damp_max_mm:
         return f"{damp.value.value:f} mm of the point were damp; {sealer.label} bears {sealer.damp_max_mm:f}"
     return None
 
@@ -209,7 +224,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
 
 
 def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
-    """Give the files cut to length or beyond, from the length in force, and whether each may count against the gate only.
+    """Give the files cut to length or beyond, from the length in force, and whether each counts against the gate only.
 
     Where a file's absolute depth is not known (no length was in force, or its reference point broke), its distance as
     keyed can still shut the gate, but no longer open it.

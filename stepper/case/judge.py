@@ -52,8 +52,13 @@ def row_remarks(case: Case, view: View, row: Row) -> dict[str, Remark]:
 
 
 def remarks(case: Case, view: View) -> Iterator[Remark]:
-    """Give every remark on a view: those of its rows, then what stands for the tooth and each canal."""
+    """Give every remark on a view once: those of its rows, then what stands for the tooth and each canal."""
+    given = {remark.key for remark in view.row_remarks.values()}
     yield from view.row_remarks.values()
+    yield from (remark for remark in _standing(case, view) if remark.key not in given)
+
+
+def _standing(case: Case, view: View) -> Iterator[Remark]:
     seen = case.seen(view)
     for canal in (TOOTH, *view.canals):
         for step in case.protocol.step:

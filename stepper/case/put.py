@@ -60,9 +60,15 @@ def joined(view: View, canal: int) -> tuple[int, ...]:
     mine = view.canals.get(canal)
     if mine is None:
         return (canal,)
-    main = mine.joins or canal
-    others = [one.number for one in view.canals.values() if one.joins == main or one.number == main]
-    return (canal, *(number for number in others if number != canal))
+    together = {canal}
+    while more := {
+        one.number
+        for one in view.canals.values()
+        if one.number not in together
+        and (one.joins in together or any(view.canals[n].joins == one.number for n in together))
+    }:
+        together |= more
+    return (canal, *sorted(together - {canal}))
 
 
 def _row(view: View, event: Event) -> Row:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from stepper.case.alarms import stale
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Go
 from stepper.facts.state import FIRST, LAST, Row
@@ -67,7 +68,7 @@ def slot(case: Case, at: Cursor) -> Slot | None:
 def next_question(case: Case, here: Slot, values: Mapping[str, Value]) -> AnyQuestion | None:
     """Give the next question of a slot that is open and asked, with these values about to join the row's own."""
     row = next((one for one in case.told.rows_of(here.step.id, here.canal) if one.number == here.row), None)
-    known = {name: fact.value for name, fact in row.facts.items()} if row is not None else {}
+    known = _values(case, row) if row is not None else {}
     known.update(values)
     return next((one for one in here.questions if one.id not in known and _holds(one, known)), None)
 
@@ -78,7 +79,7 @@ def last_due(case: Case, step: Step, canal: int) -> bool:
         return False
     rows = case.told.rows_of(step.id, canal)
     answers = [row for row in rows if row.number >= LAST]
-    if not answers or _open(step.part("last"), answers[-1]):
+    if not answers or _open(case, step.part("last"), answers[-1]):
         return True
     newer = [row for row in rows if FIRST < row.number < LAST and row.place > answers[-1].place]
     return any(row.get("file") is None or row.options("purpose") in ((), ("cut",)) for row in newer)
@@ -92,6 +93,8 @@ def status(case: Case, step: Step, canal: int) -> Status:
     if declared is not None and declared[1] > newest:
         return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
     if reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
+        return Status.REOPENED
+    if any(stale(case.told, fact) for row in rows for fact in row.facts.values()):
         return Status.REOPENED
     if any(_is_owed(fact.value) for row in rows for fact in row.facts.values()):
         return Status.OWED
@@ -181,7 +184,7 @@ def _each(case: Case, step: Step, canal: int) -> Slot | None:
     questions = step.part("each")
     rows = [row for row in case.told.rows_of(step.id, canal) if FIRST < row.number < LAST]
     if rows and (step.id, canal, rows[-1].number) not in case.ended:
-        left = _open(questions, rows[-1])
+        left = _open(case, questions, rows[-1])
         if left:
             return Slot(step, canal, rows[-1].number, left, fresh=False)
     gone = [key[2] for key in case.dropped if key[:2] == (step.id, canal) and key[2] < LAST]
@@ -192,7 +195,7 @@ def _each(case: Case, step: Step, canal: int) -> Slot | None:
 def _last(case: Case, step: Step, canal: int) -> Slot | None:
     answers = [row for row in case.told.rows_of(step.id, canal) if row.number >= LAST]
     if answers:
-        left = _open(step.part("last"), answers[-1])
+        left = _open(case, step.part("last"), answers[-1])
         if left:
             return Slot(step, canal, answers[-1].number, left, fresh=False)
         if not last_due(case, step, canal):
@@ -203,13 +206,18 @@ def _last(case: Case, step: Step, canal: int) -> Slot | None:
 
 def _row_slot(case: Case, step: Step, canal: int, number: int, questions: Sequence[AnyQuestion]) -> Slot | None:
     row = next((one for one in case.told.rows_of(step.id, canal) if one.number == number), None)
-    left = _open(questions, row) if row is not None else tuple(questions)
+    left = _open(case, questions, row) if row is not None else tuple(questions)
     return Slot(step, canal, number, left, fresh=False) if any(one.needed for one in left) else None
 
 
-def _open(questions: Sequence[AnyQuestion], row: Row) -> tuple[AnyQuestion, ...]:
+def _values(case: Case, row: Row) -> dict[str, Value]:
+    """Give what a row holds, but for answers of the time-out that an altered header has made stale."""
+    return {name: fact.value for name, fact in row.facts.items() if not stale(case.told, fact)}
+
+
+def _open(case: Case, questions: Sequence[AnyQuestion], row: Row) -> tuple[AnyQuestion, ...]:
     """Give the open questions of a row, as long as one of them is needed."""
-    values = {name: fact.value for name, fact in row.facts.items()}
+    values = _values(case, row)
     left = tuple(one for one in questions if one.id not in values)
     return left if any(one.needed and _holds(one, values) for one in left) else ()
 

@@ -42,7 +42,7 @@ ROLES: dict[str, Role] = {
     "irrigant": Role(("choice",)),
     "needle_depth": Role(("depth",), required=False),
     "paper_point_depth": Role(("depth",)),
-    "dryness": Role(("choice",)),
+    "dryness": Role(("choice",), ("dry",)),
     "damp_mm": Role(("number",), required=False),
     "technique": Role(("choice",)),
     "sealer": Role(("choice",)),

@@ -128,14 +128,20 @@ def _canal(room: Room, canal: Canal) -> CanalCell:
     )
 
 
+def _where(room: Room, step: str, canal: int) -> str:
+    """Name a step, and the canal where there is more than one: a lone canal need not be said in every line."""
+    name = canal_name(room.case, canal) if len(room.case.told.canals) > 1 else ""
+    return f"{title(room.protocol, step)} {name}".strip()
+
+
 def _remark(room: Room, one: Judged) -> RemarkLine:
     sign, tone = WEIGHTS[one.remark.weight]
-    where = f"{title(room.protocol, one.remark.step)} {canal_name(room.case, one.remark.canal)}".strip()
+    where = _where(room, one.remark.step, one.remark.canal)
     return RemarkLine(sign, one.remark.weight.value, where, one.remark.text, one.standing.value, tone)
 
 
 def _line(room: Room, entry: AnyEntry) -> LogLine:
     step, canal = place(room.case, entry)
-    where = f"{title(room.protocol, step)} {canal_name(room.case, canal)}".strip() if step else ""
+    where = _where(room, step, canal) if step else ""
     tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN}
     return LogLine(entry.seq, clock(entry), where, say(room.case, entry), tone.get(entry.kind, Tone.PLAIN))

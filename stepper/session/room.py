@@ -121,7 +121,7 @@ class Room:
         self.bells = max(self.bells, remark.sound)
         word = "STOP" if remark.weight is Weight.STOP else "ASK"
         tone = Tone.STOP if remark.weight is Weight.STOP else Tone.WARN
-        self.band = Band("!!" if remark.sound > 1 else "!", word, remark.text, tone)
+        self.band = Band("!!" if remark.sound > 1 else "!", word, first_sentence(remark.text), tone)
 
     def _notice(self) -> None:
         """Find the remarks that are new, ring for them and line up those that want an answer."""
@@ -137,6 +137,12 @@ class Room:
                     self.queue.append(remark)
         standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
         self.queue = [remark for remark in self.queue if remark.key in standing]
+
+
+def first_sentence(text: str) -> str:
+    """Give the first sentence: the band is read at a glance, the whole remark stands with its ways out."""
+    head, stop, _ = text.partition(". ")
+    return head + "." if stop else text
 
 
 def wants_answer(remark: Remark) -> bool:

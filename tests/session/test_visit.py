@@ -153,7 +153,23 @@ def test_a_second_miss_calls_the_clinician_and_shows_both_values(chair: Chair) -
     assert "11" in view.prompt.question
     chair.key("2")
     assert chair.case.told.tooth == "21"
-    assert "clear" in shut(chair.case, 1)
+    view = chair.key("/")
+    view = chair.key(waiting(chair), "1")
+    assert view.covered, "the time-out is asked anew"
+    chair.key("4711", "21", "21", *SET_UP, *NUMBED, "1**1**21**1", "21**3", "1", "1**1")
+    assert "clear" not in shut(chair.case, 1)
+
+
+def test_a_header_corrected_later_shuts_every_gate_until_confirmed_and_asked_anew(chair: Chair) -> None:
+    to_sealing(chair)
+    assert shut(chair.case, 1) == {}
+    chair.session.room.log("correction", of=0, how="keyed_wrong", values={"patient": {"kind": "digits", "value": "99"}})
+    assert set(shut(chair.case, 1)) == {"clear"}
+    chair.key("/")
+    chair.key(waiting(chair), "1")
+    assert set(shut(chair.case, 1)) == {"clear"}
+    chair.key("2/", "99", "11", "11")
+    assert shut(chair.case, 1) == {}
 
 
 def test_an_unlabelled_syringe_is_asked_about_and_may_be_owed(chair: Chair) -> None:

@@ -73,7 +73,7 @@ class Asking:
             return "close the visit" if here is None or here.fresh else ""
         if onto.last:
             step = room.protocol.by_step[onto.step]
-            return f"go on to: {step.part('last')[0].prompt}"
+            return step.part("last")[0].prompt
         return f"{title(room.protocol, onto.step)} {canal_name(room.case, onto.canal)}".strip()
 
     def _go_on(self, room: Room) -> Mode | None:

@@ -14,13 +14,13 @@ LEGEND = "number Enter: choose  .. wipe  / menu  // incident"
 def listed(title: str, question: str, ways: Sequence[str], *, offer: str = "", then: str = "") -> Prompt:
     """Make a prompt of ways numbered from 1."""
     choices = tuple(Choice(str(number), text) for number, text in enumerate(ways, start=1))
-    return Prompt(title, "", question, "a number", choices, then, offer, "", LEGEND)
+    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND)
 
 
 def numbered(title: str, question: str, ways: Sequence[tuple[int, str]], *, offer: str = "", then: str = "") -> Prompt:
     """Make a prompt of ways with numbers of their own."""
     choices = tuple(Choice(str(number), text) for number, text in ways)
-    return Prompt(title, "", question, "a number", choices, then, offer, "", LEGEND)
+    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND)
 
 
 def number_in(room: Room, line: Line, allowed: Sequence[int]) -> int | None:
