@@ -1,10 +1,11 @@
 """The sample sessions: made by the real program from keystroke scripts, under a test clock.
 
-`python -m tests.samples` makes them anew, with their notes.
+`python -m tests.samples` makes them anew, with their notes, and the README's picture of the chairside screen.
 """
 
 from __future__ import annotations
 
+import asyncio
 import shutil
 import subprocess
 import sys
@@ -12,7 +13,8 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.drive import script
+from tests.drive import Chair, script
+from tests.picture import picture
 from tests.terminal import chair
 
 ROOT = Path(__file__).parent.parent
@@ -59,6 +61,17 @@ def main() -> None:
             shutil.copyfile(made, kept)
         (FOLDER / f"{sample.name}.txt").write_text(note_of(kept), encoding="utf-8")
         print(kept.name)
+    (FOLDER / "chair.svg").write_text(asyncio.run(chairside()), encoding="utf-8")
+    print("chair.svg")
+
+
+async def chairside() -> str:
+    """Give a picture of the chairside screen at the moment when the wrong cone is read from its packet."""
+    lines = script(SCRIPTS / "wrong_cone.keys")
+    with tempfile.TemporaryDirectory() as folder:
+        at = Chair(Path(folder) / "sessions")
+        view = at.key(*lines[: lines.index("35/4") + 1])
+    return await picture(view, (100, 30), pending="", clocks=at.lobby.clocks())
 
 
 if __name__ == "__main__":

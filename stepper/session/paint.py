@@ -41,7 +41,8 @@ SECOND_US = 1_000_000
 def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
     """Make the whole view."""
     case = room.case
-    judged = [one for one in judge(case) if one.standing in (Standing.OPEN, Standing.OWED)]
+    standing = [one for one in judge(case) if one.standing in (Standing.OPEN, Standing.OWED)]
+    judged = [one for one in standing if one.remark.text not in prompt.question]
     return ChairView(
         title="covered" if blind else f"{case.told.tooth} {describe(case.told.tooth)}",
         subtitle=f"read it {blind}" if blind else f"patient {case.told.patient}",

@@ -1,0 +1,247 @@
+"""The app: every key passes one router in the order it came, the desk answers, the sheet is painted anew."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+from typing import ClassVar, assert_never
+
+from textual import events
+from textual.app import App, ComposeResult
+from textual.geometry import Offset, Size
+
+from stepper.lines.keys import (
+    Entered,
+    Ignored,
+    KeyBuffer,
+    KeyRefused,
+    MoveWish,
+    NotOurs,
+    NumLockOff,
+    OpenMenu,
+    Press,
+    TakeOffer,
+    Typed,
+    WipeLine,
+)
+from stepper.screens.crash import note_crash
+from stepper.screens.desk import Desk
+from stepper.screens.page import Said, entry_row, header_row, page_rows
+from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
+from stepper.screens.palette import PALETTES, Look, ThemeName
+from stepper.screens.paper import Paper
+from stepper.screens.terminal import LOST, SIGNALS, TerminalWatch
+
+_SECOND_RING_S = 0.35
+"""Between two rings, in seconds; closer ones sound like one on many terminals."""
+
+_HOW_TO_LEAVE = "Ctrl+C does nothing here. Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
+
+
+class ChairApp(App[None], inherit_bindings=False):
+    """The chairside screen, and the start screen before it; which one it is, the desk decides.
+
+    No widget takes keys, so none can lose them; there are no further screens and no boxes on top of this one.
+    """
+
+    ENABLE_COMMAND_PALETTE: ClassVar[bool] = False
+    CSS = """
+    Screen { overflow: hidden; }
+    """
+
+    def __init__(self, desk: Desk, crash_folder: Path, theme: ThemeName = "dark") -> None:
+        super().__init__()
+        self.animation_level = "none"
+        self.crash_line = ""
+        self._desk = desk
+        self._crash_folder = crash_folder
+        self._look = Look(PALETTES[theme])
+        self._keys = KeyBuffer()
+        self._offer_pending()
+        self._journalled = self._keys.line
+        self._view = desk.view()
+        self._clocks = desk.clocks()
+        self._said: Said | None = None
+        self._extent = Size(0, 0)
+        self._ended = False
+        self._left = False
+        self._paper = Paper()
+        self._watch: TerminalWatch | None = None
+
+    def _offer_pending(self) -> None:
+        """Put back into the line what the desk still holds of it: half typed before a crash, or not saved."""
+        self._keys.paste("".join(sign for sign in self._desk.pending if sign not in "\r\n"), now=0.0)
+
+    def compose(self) -> ComposeResult:
+        """Lay out the one sheet."""
+        yield self._paper
+
+    def on_mount(self) -> None:
+        """Begin with the clock, the signals and the watch over the terminal."""
+        self.screen.styles.background = self._look.palette.ground
+        self.set_interval(1.0, self._tick)
+        if self.is_headless:
+            return
+        loop = asyncio.get_running_loop()
+        for number in SIGNALS:
+            loop.add_signal_handler(number, self.end, 128 + number)
+
+        def lost() -> None:
+            loop.call_soon_threadsafe(self.end, LOST)
+
+        self._watch = TerminalWatch(lost)
+        self._watch.start()
+
+    def on_ready(self) -> None:
+        """Show the real cursor, for those who hear or feel the screen, and let a paste arrive as typed keys.
+
+        A bracketed paste whose end is lost would swallow every key after it.
+        """
+        if self._driver and not self.is_headless:
+            self._driver.write("\x1b[?2004l\x1b[?25h")
+            self._driver.flush()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Paint for the new size; what is typed stays."""
+        self._extent = event.size
+        self._paint()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Take every key and paste here, at once and in order; anything else goes its usual way."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            event.stop()
+            self._take(self._keys.press(event.key, event.character, event.time))
+        elif isinstance(event, events.Paste) and not event.is_forwarded:
+            event.stop()
+            for press in self._keys.paste(event.text, event.time):
+                self._take(press)
+        else:
+            await super().on_event(event)
+
+    def _take(self, press: Press) -> None:
+        if self._ended:
+            return
+        match press:
+            case Typed(line):
+                self._typed(line)
+            case WipeLine():
+                self._typed("")
+            case Entered(line):
+                self._journalled = ""
+                self._desk.enter(line)
+                self._offer_pending()
+                self._answered()
+            case TakeOffer():
+                self._desk.take_offer()
+                self._answered()
+            case OpenMenu():
+                self._desk.menu()
+                self._answered()
+            case MoveWish(direction):
+                self._desk.move(direction)
+                self._answered()
+            case NumLockOff(sentence) | KeyRefused(sentence):
+                self._journal(self._keys.line)
+                self._say(sentence)
+            case NotOurs(key):
+                self._not_ours(key)
+            case Ignored():
+                pass
+            case _:
+                assert_never(press)
+
+    def _not_ours(self, key: str) -> None:
+        if key == "ctrl+q":
+            self.end(0)
+        elif key == "ctrl+c":
+            self._say(_HOW_TO_LEAVE)
+        else:
+            self._say(f"The key {key} means nothing here; nothing was changed")
+
+    def _journal(self, line: str) -> None:
+        if line != self._journalled:
+            self._journalled = line
+            self._desk.typing(line)
+
+    def _typed(self, line: str) -> None:
+        self._journal(line)
+        if self._said:
+            self._said = None
+            self._paint()
+        else:
+            self._paint_entry(line)
+
+    def _say(self, sentence: str) -> None:
+        if self._said != Said(sentence):
+            self._said = Said(sentence)
+            self._paint()
+
+    def _answered(self) -> None:
+        """Paint what the desk makes of it, ring as often as it says, and leave if it is over."""
+        self._said = None
+        self._view = self._desk.view()
+        self._clocks = self._desk.clocks()
+        self._paint()
+        for ring in range(self._desk.bells()):
+            self.set_timer(ring * _SECOND_RING_S, self.bell) if ring else self.bell()
+        if self._view.over:
+            self.end(0)
+
+    def _tick(self) -> None:
+        if self._ended:
+            return
+        clocks = self._desk.clocks()
+        if clocks != self._clocks:
+            self._clocks = clocks
+            if not self._is_too_small():
+                self._paper.show_row(0, header_row(self._view, clocks, self._extent.width, self._look))
+
+    def _is_too_small(self) -> bool:
+        return self._extent.width < LEAST_WIDTH or self._extent.height < LEAST_HEIGHT
+
+    def _paint(self) -> None:
+        self._paper.show(page_rows(self._view, self._clocks, self._keys.line, self._said, self._extent, self._look))
+        self._paint_entry(self._keys.line)
+
+    def _paint_entry(self, line: str) -> None:
+        entry = entry_row(self._view.armed, line, self._extent.width, self._look)
+        from_foot = 1 if self._is_too_small() else 2
+        self._paper.show_row(-from_foot, entry.row)
+        self.cursor_position = Offset(entry.cursor, self._extent.height - from_foot)
+
+    def end(self, code: int) -> None:
+        """Close the files and leave with this exit code; the first wish to leave counts."""
+        if self._ended:
+            return
+        self._ended = True
+        try:
+            self.leave_desk()
+        except Exception as error:
+            self._handle_exception(error)
+        else:
+            self.exit(return_code=code)
+
+    def leave_desk(self) -> None:
+        """Close the files, once."""
+        if not self._left:
+            self._left = True
+            self._desk.leave()
+
+    def stop_watching(self) -> None:
+        """Watch the terminal no longer."""
+        if self._watch:
+            self._watch.stop()
+
+    async def action_quit(self) -> None:
+        """Leave as Ctrl+Q does."""
+        self.end(0)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """End in one line of words; the framework's own way would show variables, and with them the patient's data."""
+        self._ended = True
+        self._return_code = 1
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+            self.crash_line = note_crash(error, self._crash_folder)
+        self._close_messages_no_wait()

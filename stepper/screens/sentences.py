@@ -1,0 +1,152 @@
+"""What is said in sentences: the question, its offer, the read-back, remarks, log, bars over the whole width."""
+
+from __future__ import annotations
+
+from rich.cells import cell_len
+from textual.strip import Strip
+
+from stepper.screens.palette import Look
+from stepper.screens.rows import Block, Piece, clean, cut, fill, fold, strip
+from stepper.session.view import Band, LogLine, Prompt, RemarkLine, Tone
+
+_EDGE = "▌ "
+_ALOUD = " read aloud "
+
+
+def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Block:
+    """Return the question of the moment: where it belongs, the question itself, its hint, and what follows it."""
+    where = " · ".join(part for part in (clean(prompt.title), clean(prompt.canal)) if part)
+    inner = width - len(_EDGE)
+    asked = fold(prompt.question, inner, 4)
+    hints = fold(prompt.hint, inner, 2)
+    if prompt.then:
+        hints += [cut(f"then {clean(prompt.then)}", inner)]
+    texts = [(where, look.panel(Tone.QUIET))] if where else []
+    texts += [(text, look.panel(bold=True)) for text in asked]
+    ground, edge = look.panel(), look.panel_accent()
+    rows = [strip(width, ground, (_EDGE, edge), piece) for piece in texts]
+    rows += [strip(width, ground, (_EDGE, edge), (text, look.panel(Tone.QUIET))) for text in hints]
+    blank = strip(width, ground, (_EDGE, edge))
+
+    def paint(given: int) -> list[Strip]:
+        return [blank, *rows, blank] if given >= len(rows) + 2 else rows[:given]
+
+    return Block(rank, least=min(len(texts), 3), fair=len(rows), full=len(rows) + 2, paint=paint)
+
+
+def offer_block(offer: str, width: int, look: Look, *, rank: int) -> Block:
+    """Return what Enter on an empty line takes."""
+    row = strip(width, look.plain, ("Enter", look.accent), (f"  {clean(offer)}", look.plain))
+    return Block(rank, least=1, fair=1, full=1, paint=lambda _: [row])
+
+
+def readback_block(readback: str, width: int, look: Look, *, rank: int) -> Block:
+    """Return the sentence to read aloud, in a bar, with air above and below where there is room."""
+    bar = look.bar(Tone.PLAIN)
+    lead = " " * len(_ALOUD)
+    texts = fold(readback, width - len(_ALOUD) - 1, 3)
+    rows = [
+        strip(width, bar, (_ALOUD if index == 0 else lead, look.bar(Tone.QUIET)), (f" {text}", bar))
+        for index, text in enumerate(texts)
+    ]
+    blank = strip(width, bar, (lead, look.bar(Tone.QUIET)))
+
+    def paint(given: int) -> list[Strip]:
+        return [blank, *rows, blank] if given >= len(rows) + 2 else rows[:given]
+
+    return Block(rank, least=min(len(rows), 2), fair=len(rows), full=len(rows) + 2, paint=paint)
+
+
+def cover_block(source: str, height: int, width: int, look: Look, *, rank: int) -> Block:
+    """Return what stands in the place of the canals, as high as they were, so that the question stays where it was."""
+    sentence = "Canals, remarks and log are covered while this is read from its source"
+    texts = fold(f"{sentence}: {source}" if source else sentence, width - 8, 3)
+    rows = [strip(width, look.quiet, ("░░  ", look.quiet), (text, look.quiet)) for text in texts]
+    hatch = strip(width, look.quiet, ("░░", look.quiet))
+    above = max(height - len(rows), 0) // 2
+    below = max(height - len(rows) - above, 0)
+
+    def paint(given: int) -> list[Strip]:
+        return [hatch] * above + rows + [hatch] * below if given >= above + len(rows) + below else rows[:given]
+
+    whole = above + len(rows) + below
+    return Block(rank, least=len(rows), fair=whole, full=whole, paint=paint)
+
+
+def remark_block(remarks: tuple[RemarkLine, ...], more: int, width: int, look: Look, *, rank: int) -> Block:
+    """Return the remarks in whole sentences, as many as fit; how many do not is said."""
+    painted = [_remark_rows(remark, width, look) for remark in remarks]
+
+    def paint(given: int) -> list[Strip]:
+        rows: list[Strip] = []
+        for index, remark in enumerate(painted):
+            hidden = len(painted) - index - 1 + more
+            room = given - len(rows) - (1 if hidden else 0)
+            if len(remark) > room and rows:
+                return [*rows, _more(hidden + 1, width, look)]
+            rows += (
+                remark if len(remark) <= room else [*remark[: max(room, 1) - 1], _cut_short(remark, room, width, look)]
+            )
+        return [*rows, _more(more, width, look)][:given] if more else rows[:given]
+
+    full = sum(map(len, painted)) + (1 if more else 0)
+    return Block(rank, least=min(full, 2), fair=min(full, 6), full=full, paint=paint)
+
+
+def _cut_short(remark: list[Strip], room: int, width: int, look: Look) -> Strip:
+    kept = remark[max(room, 1) - 1]
+    return Strip.join([kept.crop(0, width - 1), strip(1, look.plain, ("…", look.quiet))])
+
+
+def _more(count: int, width: int, look: Look) -> Strip:
+    return strip(width, look.plain, (f"+{count} more in /", look.quiet))
+
+
+def _remark_rows(remark: RemarkLine, width: int, look: Look) -> list[Strip]:
+    mark = f"{clean(remark.sign)} {clean(remark.word)}"
+    where = f" {clean(remark.where)}" if remark.where else ""
+    lead = f"{mark}{where}: "
+    standing = f" ({clean(remark.standing)})" if remark.standing else ""
+    texts = fold(f"{lead}{clean(remark.text)}{standing}", width - 2)
+    first, *rest = texts or [""]
+    head: tuple[Piece, ...] = (
+        (first[: len(mark)], look.tone(remark.tone, bold=True)),
+        (first[len(mark) :], look.plain),
+    )
+    return [strip(width, look.plain, *head), *(strip(width, look.plain, (f"  {text}", look.plain)) for text in rest)]
+
+
+def log_block(log: tuple[LogLine, ...], width: int, look: Look, *, rank: int) -> Block:
+    """Return the last entries, the newest at the foot."""
+    where = min(max((cell_len(clean(line.where)) for line in log), default=0), width // 3)
+    rows = [_log_row(line, where, width, look) for line in log]
+    least = min(len(rows), 2)
+    fair = min(len(rows), 4)
+
+    def paint(given: int) -> list[Strip]:
+        return rows[len(rows) - given :]
+
+    return Block(rank, least=least, fair=fair, full=len(rows), paint=paint, at_foot=True)
+
+
+def _log_row(line: LogLine, where: int, width: int, look: Look) -> Strip:
+    head = f"{line.seq:>3} {clean(line.time)}  {fill(line.where, where)}  "
+    return strip(width, look.plain, (head, look.quiet), (line.text, look.tone(line.tone)))
+
+
+def band_rows(band: Band, width: int, look: Look, most: int) -> list[Strip]:
+    """Return the band that goes with a sound: sign, word and sentence over the whole width."""
+    bar = look.bar(band.tone)
+    lead = f" {clean(band.sign)} {clean(band.word)}  "
+    texts = fold(band.text, width - cell_len(lead) - 1, most)
+    indent = " " * cell_len(lead)
+    return [
+        strip(width, bar, (f"{lead if index == 0 else indent}{text}", bar)) for index, text in enumerate(texts or [""])
+    ]
+
+
+def saying_rows(saying: str, tone: Tone, width: int, look: Look, most: int) -> list[Strip]:
+    """Return what was just said: a refusal in words, or what was logged."""
+    style = look.tone(tone, bold=True)
+    texts = fold(saying, width - 2, most) or [""]
+    return [strip(width, look.plain, (f" {text}", style)) for text in texts]
