@@ -16,14 +16,13 @@ from stepper.kinds.rules.combination import Combination
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
-from stepper.kinds.tables import Sealer, Solution
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
 from stepper.protocol.roles import ALARM_NAMES, ROLES
-from stepper.sums.iso3950 import is_tooth
+from stepper.protocol.tables import check_tables
 
-_WORDING_GAPS: dict[str, frozenset[str]] = {
+WORDING_GAPS: dict[str, frozenset[str]] = {
     "patient": frozenset({"question"}),
     "tooth": frozenset({"question"}),
     "cone": frozenset({"cone", "file", "technique"}),
@@ -168,9 +167,12 @@ def _rules(protocol: Protocol) -> Iterator[Problem]:
             for name in rule.questions():
                 other, _, local = name.rpartition(".")
                 holder = protocol.by_step.get(other) if other else step
-                known = [one.id for one in holder.question] if holder else list(protocol.by_step)
-                if holder is None or holder.asked(local) is None:
-                    yield Problem(where, f"names the question {name!r}, which is not there", nearest(local, known))
+                if holder is None:
+                    known = nearest(other, protocol.by_step)
+                    yield Problem(where, f"names the question {name!r}, which is not there", known)
+                elif holder.asked(local) is None:
+                    known = nearest(local, [one.id for one in holder.question])
+                    yield Problem(where, f"names the question {name!r}, which is not there", known)
             yield from _gaps((*where, "text"), rule.text, rule.GAPS)
             if isinstance(rule, Needed | Undressed | NoOutcome) and rule.by not in protocol.by_step:
                 yield Problem((*where, "by"), f"{rule.by!r} is no step", nearest(rule.by, protocol.by_step))
@@ -219,43 +221,10 @@ def _base(where: Where, protocol: Protocol, base: str) -> Iterator[Problem]:
             yield Problem(where, f"{purpose!r} is no purpose of {name}", allowed)
 
 
-def _tables(protocol: Protocol) -> Iterator[Problem]:
-    """Families, teeth, people and wordings resolve."""
-    families = {one.family for one in protocol.item if isinstance(one, Solution)}
-    for family in protocol.limits.final_rinse:
-        if family not in families:
-            yield Problem(
-                ("limits", "final_rinse"), f"{family!r} is no family of a solution", nearest(family, families)
-            )
-    for place, row in enumerate(protocol.tooth):
-        for tooth in row.teeth:
-            if not is_tooth(tooth):
-                yield Problem(
-                    ("tooth", place, "teeth"), f"{tooth!r} is no tooth", 'allowed: ISO 3950 numbers, such as "36"'
-                )
-    yield from _doubled_teeth(protocol)
-    yield from _dryness(protocol)
-    for role in ("clinician", "assistant"):
-        if not any(person.role == role for person in protocol.person):
-            yield Problem((), f"nobody is a {role}", "each role needs a number")
-    for name, gaps in _WORDING_GAPS.items():
+def _wording(protocol: Protocol) -> Iterator[Problem]:
+    """Look that the alarms' sentences have gaps that the program fills."""
+    for name, gaps in WORDING_GAPS.items():
         yield from _gaps(("wording", name), str(getattr(protocol.wording, name)), gaps)
-
-
-def _doubled_teeth(protocol: Protocol) -> Iterator[Problem]:
-    counts = Counter(tooth for row in protocol.tooth for tooth in row.teeth)
-    for place, row in enumerate(protocol.tooth):
-        for tooth in row.teeth:
-            if counts[tooth] > 1:
-                yield Problem(("tooth", place, "teeth"), f"{tooth!r} stands twice; it must be unique")
-
-
-def _dryness(protocol: Protocol) -> Iterator[Problem]:
-    """Look that a sealer bears what can be answered at drying."""
-    asked = next((question for _, _, question in _questions(protocol) if question.role == "dryness"), None)
-    for place, item in enumerate(protocol.item):
-        if isinstance(item, Sealer) and asked is not None:
-            yield from _options(("item", place, "dryness"), protocol, asked, item.dryness)
 
 
 def _gaps(where: Where, text: str, known: frozenset[str]) -> Iterator[Problem]:
@@ -281,7 +250,8 @@ CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     _roles,
     _rules,
     _steps,
-    _tables,
+    _wording,
+    check_tables,
 )
 
-assert set(_WORDING_GAPS) == set(Wording.model_fields)
+assert set(WORDING_GAPS) == set(Wording.model_fields)

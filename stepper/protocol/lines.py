@@ -20,6 +20,7 @@ def line_index(text: str) -> dict[Where, int]:
     for number, line in enumerate(text.split("\n"), start=1):
         if header := _TABLES.match(line):
             here = _enter(_names(header[1]), counts)
+            index.setdefault(here[:-1], number)
             index.setdefault(here, number)
         elif header := _TABLE.match(line):
             here = _within(_names(header[1]), counts)

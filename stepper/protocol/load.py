@@ -12,14 +12,14 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from stepper.lines.refusal import shown, visible
+from stepper.lines.refusal import visible
 from stepper.protocol.crosscheck import crosscheck
 from stepper.protocol.lines import line_index, line_of
 from stepper.protocol.models import Protocol
-from stepper.protocol.problems import BadProtocol, Problem, Where
+from stepper.protocol.problems import BadProtocol, Problem
 from stepper.protocol.prune import Pruned
 from stepper.protocol.reading import NotAFile, read_at_most
-from stepper.protocol.shape import shape_problem, step_into
+from stepper.protocol.shape import shape_problem
 
 MAX_BYTES = 512 * 1024
 """A protocol file is at most this long."""
@@ -67,7 +67,7 @@ def _read(text: str, name: str) -> Protocol:
         if not problems:
             return protocol
     index = line_index(text)
-    raise BadProtocol(tuple(dict.fromkeys(_sentence(one, raw, name, line_of(index, one.where)) for one in problems)))
+    raise BadProtocol(tuple(dict.fromkeys(one.sentence(name, raw, line_of(index, one.where)) for one in problems)))
 
 
 def _misshapen(error: ValidationError, raw: dict[str, object]) -> list[Problem]:
@@ -81,23 +81,3 @@ def _misshapen(error: ValidationError, raw: dict[str, object]) -> list[Problem]:
     except ValidationError:
         return mistakes  # too little is left
     return mistakes + [replace(one, where=pruned.original(one.where)) for one in rest if pruned.sensible(one)]
-
-
-def _sentence(problem: Problem, raw: object, name: str, line: int | None) -> str:
-    place = f"{name}, line {line}" if line else name
-    what = f"{_way(problem.where, raw)} {problem.wrong}".strip()
-    return visible(f"{place}: {what}" + (f"; {problem.allowed}" if problem.allowed else ""))
-
-
-def _way(where: Where, raw: object) -> str:
-    """Write the way to a key with the ids that stand there, as `step shaping, question file, key kind`."""
-    words: list[str] = []
-    here: object = raw
-    for part in where:
-        here = step_into(here, part)
-        if isinstance(part, str):
-            words.append(shown(part))
-        elif words:
-            label = here.get("id", here.get("number", part + 1)) if isinstance(here, dict) else part + 1
-            words[-1] += f" {shown(str(label))}"
-    return ", ".join(words)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 
 from stepper.protocol.models import Wording
-from stepper.protocol.problems import Problem, Where
+from stepper.protocol.problems import Problem, Where, step_into
 
 _STAND_IN: dict[str, object] = {
     "format": 1,
@@ -67,10 +67,7 @@ def _holder(where: Where) -> Where:
 
 def _at(raw: object, where: Where) -> object:
     for part in where:
-        if isinstance(raw, list) and isinstance(part, int) and part < len(raw):
-            raw = raw[part]
-        else:
-            raw = raw.get(part) if isinstance(raw, dict) else None
+        raw = step_into(raw, part)
     return raw
 
 

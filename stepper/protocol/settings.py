@@ -15,9 +15,11 @@ from pydantic import ValidationError
 
 from stepper.kinds.shape import Flag, Table
 from stepper.kinds.tables import AnyItem, Person
+from stepper.lines.refusal import visible
 from stepper.protocol.crosscheck import crosscheck
 from stepper.protocol.models import Protocol
 from stepper.protocol.reading import read_at_most
+from stepper.protocol.shape import shape_problem
 
 MAX_BYTES = 256 * 1024
 
@@ -39,13 +41,13 @@ class BadSettings(Exception):  # noqa: N818 - it is a verdict on the file, said 
 def read_settings(text: str, name: str) -> Settings:
     """Read settings from their text; empty text gives the defaults."""
     try:
-        return Settings.model_validate(tomllib.loads(text))
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
-        if isinstance(error, ValidationError):
-            first = error.errors(include_url=False)[0]
-            where = ", ".join(str(part) for part in first["loc"])
-            raise BadSettings(f"{name}: {where}: {first['msg'][:1].lower() + first['msg'][1:]}.") from None
-        raise BadSettings(f"{name}: not TOML: {error}.") from None
+        raw = tomllib.loads(text.removeprefix("\ufeff"))
+        return Settings.model_validate(raw)
+    except ValidationError as error:
+        problem = shape_problem(error.errors(include_url=False)[0], raw, Settings)
+        raise BadSettings(f"{problem.sentence(name, raw)}.") from None
+    except (RecursionError, ValueError) as error:
+        raise BadSettings(visible(f"{name}: not TOML: {error}.")) from None
 
 
 def settings_text(path: Path, protocol: Protocol) -> str:
@@ -76,7 +78,8 @@ def settled(protocol: Protocol, settings: Settings) -> Protocol:
     changed = Protocol.model_validate({name: getattr(protocol, name) for name in Protocol.model_fields} | update)
     problems = crosscheck(changed)
     if problems:
-        raise BadSettings(f"practice.toml does not go with the protocol: {problems[0].wrong}.")
+        sentence = problems[0].sentence("practice.toml does not go with the protocol", changed.model_dump(mode="json"))
+        raise BadSettings(f"{sentence}.")
     return changed
 
 

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from pydantic_core import ErrorDetails
 
-from stepper.kinds.shape import NAME, PLACE, SHOWABLE
+from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.models import Protocol, Step
-from stepper.protocol.problems import Problem, Where, nearest, quoted
+from stepper.protocol.problems import Problem, Where, nearest, quoted, step_into
 
 _TAGS = frozenset(
     kind.model_fields["kind"].annotation.__args__[0]
     for union in (AnyQuestion, AnyRule)
     for kind in union.__origin__.__args__  # type: ignore[attr-defined]
 ) | {"solution", "needle", "sealer", "cone", "file", "agent", "material"}
+_DECIMAL = re.compile(r"Decimal\('(.*)'\)")
 _NUMBER, _WHOLE = "must be a number, without quotes", "must be a whole number, without quotes"
 _WRONG = {
     "missing": "is missing",
@@ -45,12 +47,15 @@ _PATTERNS = {
 }
 
 
-def shape_problem(detail: ErrorDetails, raw: object) -> Problem:
-    """Turn one of pydantic's complaints into ours: its union tags are no part of the way to a key."""
+def shape_problem(detail: ErrorDetails, raw: object, whole: type[Table] = Protocol) -> Problem:
+    """Turn one of pydantic's complaints into ours: its union tags are no part of the way to a key.
+
+    `whole` is what the file as a whole should be.
+    """
     where = _without_tags(detail["loc"], raw)
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "extra_forbidden":
-        known = _known_keys(where[:-1], raw)
+        known = _known_keys(where[:-1], raw, whole)
         return Problem(where, "is not a key here", nearest(str(where[-1]), known) if known else "")
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         return _tag_problem(where, kind, context)
@@ -60,14 +65,8 @@ def shape_problem(detail: ErrorDetails, raw: object) -> Problem:
         wrong, allowed = _PATTERNS[str(context["pattern"])]
         return Problem(where, f"{quoted(detail['input'])} {wrong}", allowed)
     wrong = _WRONG.get(kind, detail["msg"][:1].lower() + detail["msg"][1:])
-    return Problem(where, wrong.format_map(context) if kind in _WRONG else wrong)
-
-
-def step_into(here: object, part: str | int) -> object:
-    """Go one step down into lists and tables; None where there is nothing of that name."""
-    if isinstance(here, list) and isinstance(part, int) and part < len(here):
-        return here[part]
-    return here.get(part) if isinstance(here, dict) else None
+    limits = {name: _DECIMAL.sub(r"\1", str(limit)) for name, limit in context.items()}
+    return Problem(where, wrong.format_map(limits) if kind in _WRONG else wrong)
 
 
 def _tag_problem(where: Where, kind: str, context: dict[str, Any]) -> Problem:
@@ -91,14 +90,14 @@ def _without_tags(loc: Where, raw: object) -> Where:
     return tuple(way)
 
 
-def _known_keys(where: Where, raw: object) -> frozenset[str]:
+def _known_keys(where: Where, raw: object, whole: type[Table]) -> frozenset[str]:
     """List the keys that the table at a place may have, for the nearest spelling."""
     here: object = raw
     for part in where:
         here = step_into(here, part)
     names = [part for part in where if isinstance(part, str)]
     if not names:
-        return frozenset(Protocol.model_fields)
+        return frozenset(whole.model_fields)
     if names[-1] == "step":
         return frozenset(Step.model_fields)
     if names[-1] in ("question", "rule") and isinstance(here, dict):

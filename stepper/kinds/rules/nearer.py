@@ -8,7 +8,7 @@ from stepper.facts.state import Row
 from stepper.facts.values import Depth, Instrument
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Exact, Name
-from stepper.kinds.words import plain
+from stepper.kinds.words import distance, plain
 
 
 class Nearer(Rule):
@@ -29,4 +29,4 @@ class Nearer(Rule):
         fact = row.facts.get(self.depth)
         if fact is None or not isinstance(fact.value, Depth | Instrument) or fact.value.short_mm >= self.limit_mm:
             return None
-        return Finding((fact.seq,), {"short": plain(fact.value.short_mm), "limit": plain(self.limit_mm)})
+        return Finding((fact.seq,), {"short": distance(fact.value.short_mm), "limit": plain(self.limit_mm)})

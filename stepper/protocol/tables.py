@@ -1,0 +1,73 @@
+"""Whether the tables of a protocol make sense: families, allergens, teeth and people that others go by."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from stepper.kinds.tables import Sealer, Solution
+from stepper.kinds.union import AnyQuestion
+from stepper.protocol.models import Protocol
+from stepper.protocol.problems import Problem, nearest
+from stepper.sums.iso3950 import is_tooth
+
+
+def check_tables(protocol: Protocol) -> Iterator[Problem]:
+    """Give every problem of the tables."""
+    yield from _families(protocol)
+    yield from _answers(protocol)
+    yield from _teeth(protocol)
+    for role in ("a clinician", "an assistant"):
+        if not any(person.role == role.split()[1] for person in protocol.person):
+            yield Problem((), f"nobody is {role}", "each of the two needs a number")
+
+
+def _families(protocol: Protocol) -> Iterator[Problem]:
+    """Look that the final rinse and the clashes name families of solutions: a misspelt one would never be met."""
+    families = {one.family for one in protocol.item if isinstance(one, Solution)}
+    for family in protocol.limits.final_rinse:
+        if family not in families:
+            yield Problem(
+                ("limits", "final_rinse"), f"{family!r} is no family of a solution", nearest(family, families)
+            )
+    for place, clash in enumerate(protocol.clash):
+        for key, names in (("a", (clash.a,)), ("b", (clash.b,)), ("flush", clash.flush)):
+            for family in names:
+                if family not in families:
+                    allowed = nearest(family, families)
+                    yield Problem(("clash", place, key), f"{family!r} is no family of a solution", allowed)
+
+
+def _answers(protocol: Protocol) -> Iterator[Problem]:
+    """Look that what items go by can be answered: allergens at the diagnosis, dryness at drying."""
+    allergies, dryness = _options(protocol, "allergies"), _options(protocol, "dryness")
+    for place, item in enumerate(protocol.item):
+        for allergen in item.allergens:
+            if allergies and allergen not in allergies:
+                yield Problem(
+                    ("item", place, "allergens"),
+                    f"{allergen!r} is no answer about allergies",
+                    nearest(allergen, allergies),
+                )
+        for answer in item.dryness if isinstance(item, Sealer) else ():
+            if dryness and answer not in dryness:
+                yield Problem(
+                    ("item", place, "dryness"), f"{answer!r} is no option of dryness", nearest(answer, dryness)
+                )
+
+
+def _options(protocol: Protocol, role: str) -> frozenset[str]:
+    asked: list[AnyQuestion] = [one for step in protocol.step for one in step.question if one.role == role]
+    return frozenset(option.id for one in asked for option in one.options_of(protocol))
+
+
+def _teeth(protocol: Protocol) -> Iterator[Problem]:
+    counts = Counter(tooth for row in protocol.tooth for tooth in row.teeth)
+    for place, row in enumerate(protocol.tooth):
+        for tooth in row.teeth:
+            if not is_tooth(tooth):
+                yield Problem(
+                    ("tooth", place, "teeth"), f"{tooth!r} is no tooth", 'allowed: ISO 3950 numbers, such as "36"'
+                )
+            if counts[tooth] > 1:
+                yield Problem(("tooth", place, "teeth"), f"{tooth!r} stands twice; it must be unique")
