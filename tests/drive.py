@@ -37,12 +37,14 @@ class Chair:
             lambda members: self.trace.append(dict(members)),
         )
         self.bells = 0
+        self._last: Session | None = None
         self.lobby = Lobby(house)
 
     def key(self, *lines: str) -> ChairView:
         """Enter lines one after the other and give what is shown then."""
         for line in lines:
             self.lobby.enter(line)
+            self._last = self.lobby.session or self._last
             self.bells += self.lobby.bells()
         return self.lobby.view()
 
@@ -52,9 +54,9 @@ class Chair:
 
     @property
     def session(self) -> Session:
-        """The open session."""
-        assert self.lobby.session is not None
-        return self.lobby.session
+        """The open session, or the last that was."""
+        assert self._last is not None
+        return self._last
 
     @property
     def case(self) -> Case:

@@ -77,6 +77,9 @@ class Lobby:
 
     def __post_init__(self) -> None:
         """Look what can be resumed."""
+        self._look()
+
+    def _look(self) -> None:
         self.listed = [one for one in list_sessions(self.house.folder) if not one.closed and not one.void]
 
     @property
@@ -89,6 +92,8 @@ class Lobby:
         self.house.tick()
         if self.session is not None:
             self.session.enter(text)
+            if self.session.room.over:
+                self._back_to_start(self.session)
             return
         self.saying, self.tone = "", Tone.PLAIN
         try:
@@ -152,6 +157,13 @@ class Lobby:
         """Close what is open."""
         if self.session is not None:
             self.session.leave()
+
+    def _back_to_start(self, session: Session) -> None:
+        """Close a session that is over and show the start screen again: the next patient is on the way."""
+        session.leave()
+        self.session, self.form = None, None
+        self._look()
+        self._say(session.room.saying or "Left; the session is saved and can be resumed.", Tone.GOOD)
 
     def _say(self, text: str, tone: Tone) -> None:
         self.saying, self.tone = text, tone

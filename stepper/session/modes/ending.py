@@ -125,4 +125,5 @@ class Leave:
         if number is None:
             return self
         room.over = number == 2
+        room.say("")
         return None
