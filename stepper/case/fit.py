@@ -17,13 +17,27 @@ FIT_ROLES = frozenset({"cone", "seat", "tug_back", "cone_image"})
 
 def last_row(view: View, canal: int, roles: frozenset[str]) -> Row | None:
     """Give the last row begun that was asked for any of some roles, whether or not there was a fact to give."""
-    rows = [
+    return max(_rows(view, canal, roles), key=lambda row: (row.place, row.number), default=None)
+
+
+def last_rows(view: View, canal: int, roles: frozenset[str]) -> list[Row]:
+    """Give the last row begun, and with it an earlier one that was measured anew since: neither may be passed over."""
+    begun = last_row(view, canal, roles)
+    rows = [row for row in _rows(view, canal, roles) if begun is not None and _said_last(row, roles) > begun.place]
+    return [row for row in rows if row is not begun] + ([begun] if begun is not None else [])
+
+
+def _said_last(row: Row, roles: frozenset[str]) -> Place:
+    return max(fact.place for fact in row.facts.values() if fact.role in roles)
+
+
+def _rows(view: View, canal: int, roles: frozenset[str]) -> list[Row]:
+    return [
         row
         for (_, number), found in view.rows.items()
         for row in found
         if number == canal and any(fact.role in roles for fact in row.facts.values())
     ]
-    return max(rows, key=lambda row: (row.place, row.number), default=None)
 
 
 def last_fit(view: View, canal: int) -> Row | None:
@@ -44,9 +58,14 @@ def measured_at(view: View, canal: int) -> Place:
 
 def last_touch(view: View, protocol: Protocol, canal: int, purpose: str = "") -> Place:
     """Tell where a file last was in a canal or in the shared part of canals that join it; of one purpose, if given."""
-    steps = [step.id for step in protocol.step if any(one.role == "file" for one in step.question)]
-    tags = [(f"{step}.{purpose}" if purpose else step, canal) for step in steps]
-    return max((view.touched[tag][0] for tag in tags if tag in view.touched), default=NEVER)
+    steps = {step.id for step in protocol.step if any(one.role == "file" for one in step.question)}
+    tags = [tag for tag in view.touched if tag[1] == canal and _of(tag[0], steps, purpose)]
+    return max((view.touched[tag][0] for tag in tags), default=NEVER)
+
+
+def _of(tag: str, steps: set[str], purpose: str) -> bool:
+    step, dot, found = tag.partition(".")
+    return bool(dot) and step in steps and purpose in ("", found)
 
 
 def outdated(view: View, protocol: Protocol, row: Row) -> bool:

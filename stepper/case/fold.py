@@ -7,12 +7,14 @@ the start, since it changes what stood before.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from stepper.case import alarms
+from stepper.case.fit import NEVER
 from stepper.case.gate import shut
 from stepper.case.judge import row_remarks
 from stepper.case.order import overtakes, place_of
-from stepper.case.put import Event, add_canal, put
+from stepper.case.put import Event, add_canal, name_canals, put, retouch
 from stepper.case.state import Case
 from stepper.facts.entries import (
     Answer,
@@ -61,9 +63,19 @@ def fold(protocol: Protocol, entries: Iterable[AnyEntry]) -> Case:
 def apply(case: Case, entry: AnyEntry) -> None:
     """Take in the next entry."""
     case.places[entry.seq] = place_of(entry, case.entries)
+    known = set(case.told.canals)
     if isinstance(entry, Answer):
         _answer(case, entry)
-        return
+    else:
+        _other(case, entry)
+    new = case.told.canals.keys() - known
+    if any(number in new for _, number in case.told.rows):
+        _fold_again(case)  # something was said of a canal before it was named
+
+
+def _other(case: Case, entry: AnyEntry) -> None:
+    if isinstance(entry, Correction) and entry.how == "measured_anew" and _after_fill(case, answered(case, entry)):
+        case.late.add(entry.seq)
     case.entries.append(entry)
     _take(case, entry)
     if isinstance(entry, Correction | Confirm) or (isinstance(entry, Held) and entry.drops):
@@ -90,16 +102,13 @@ def answered(case: Case, entry: Answer | Correction) -> Answer | None:
 
 
 def _blank(header: Open) -> View:
-    return View(header.patient, header.tooth)
+    return View(header.patient, header.tooth, header_place=NEVER)
 
 
 def _answer(case: Case, entry: Answer) -> None:
-    place = case.places[entry.seq]
-    filled = entry.canal in case.told.canals and case.told.canals[entry.canal].fill is not None
-    is_act = _is_fill(case, entry)
-    if is_act:
-        case.fills[entry.seq] = _fill_open(case, entry, place)
-    if overtakes(entry, place, case.entries) or (filled and not is_act and _before_fill(case, entry.step)):
+    if _is_fill(case, entry):
+        case.fills[entry.seq] = _fill_open(case, entry)
+    if overtakes(entry, case.places, case.entries) or _after_fill(case, entry):
         case.late.add(entry.seq)
     _count_misses(case, entry)
     case.entries.append(entry)
@@ -120,34 +129,25 @@ def _is_fill(case: Case, entry: Answer) -> bool:
     return any(not isinstance(entry.values[name], Absent) for name in fills)
 
 
-def _before_fill(case: Case, step: str) -> bool:
-    """Tell whether a step stands before the one that the fill belongs to: its facts are what the fill rested on."""
+def _after_fill(case: Case, answer: Answer | None) -> bool:
+    """Tell whether what a fill rested on, by the order of the steps, is being keyed after that fill."""
+    canal = case.told.canals.get(answer.canal) if answer is not None else None
+    if answer is None or canal is None or canal.fill is None:
+        return False
     order = [one.id for one in case.protocol.step]
     fill = next(one.id for one in case.protocol.step if any(question.role == "fill" for question in one.question))
-    return step in order and order.index(step) < order.index(fill)
+    return answer.step in order and order.index(answer.step) < order.index(fill)
 
 
-def _fill_open(case: Case, entry: Answer, place: Place) -> bool:
+def _fill_open(case: Case, entry: Answer) -> bool:
     """Judge the gate at the moment the fill is logged, and also where it is said to have happened."""
     if entry.outside or shut(case, entry.canal):
         return False
     if not entry.ago_min:
         return True
-    keep = [one for one in case.entries if case.places[one.seq] < place or not isinstance(one, Answer | Correction)]
-    then = begin(case.protocol, case.header)
-    for one in keep[1:]:
-        _append_as_it_was(then, case, one)
-    _fold_again(then)
-    return not shut(then, entry.canal)
-
-
-def _append_as_it_was(then: Case, case: Case, entry: AnyEntry) -> None:
-    """Take an entry into a case of only some entries: its place and lateness stay what they were."""
-    then.places[entry.seq] = case.places[entry.seq]
-    if entry.seq in case.late:
-        then.late.add(entry.seq)
-    then.entries.append(entry)
-    _take(then, entry)
+    place = case.places[entry.seq]
+    told, sure = _folded(case, sure=False, before=place), _folded(case, sure=True, before=place)
+    return not shut(replace(case, told=told, sure=sure), entry.canal)
 
 
 def _count_misses(case: Case, entry: Answer) -> None:
@@ -163,7 +163,7 @@ def _take(case: Case, entry: AnyEntry) -> None:
     """Take in an entry that holds no fact of the tooth or a canal by itself."""
     match entry:
         case Confirm():
-            case.confirmed.update(entry.of)
+            case.confirmed.update(seq for seq in entry.of if seq < entry.seq)
         case Departure():
             case.departures[entry.remark] = entry
             case.owed.pop(entry.remark, None)
@@ -200,14 +200,17 @@ def _mark(case: Case, view: View, entry: StepDone | CanalFound | Joined) -> None
     elif entry.canal in view.canals and entry.into in view.canals:
         view.canals[entry.canal].joins = entry.into
         view.canals[entry.canal].join_at_mm = entry.at_mm
+        retouch(view)
 
 
 def _put(case: Case, view: View, event: Event) -> None:
     row = put(case.protocol, view, event)
     if row is None:
         return
+    act = row.get("file") is not None or row.get("irrigant") is not None
     for key in [key for key in view.row_remarks if key[1:] == (row.step, row.canal, row.number)]:
-        del view.row_remarks[key]
+        if not (act and event.anew):  # what was done stays done, and what was asked about it stays asked
+            del view.row_remarks[key]
     for name, remark in row_remarks(case, view, row).items():
         view.row_remarks[(name, row.step, row.canal, row.number)] = remark
 
@@ -216,20 +219,29 @@ def _fold_again(case: Case) -> None:
     case.told, case.sure = _folded(case, sure=False), _folded(case, sure=True)
 
 
-def _folded(case: Case, *, sure: bool) -> View:
-    """Fold all entries into a fresh view, in the order of their places."""
+def _folded(case: Case, *, sure: bool, before: Place | None = None) -> View:
+    """Fold the entries into a fresh view, in the order of their places; `before` leaves out facts from there on.
+
+    A keyed-wrong correction says what a fact was all along, so it counts whenever it was keyed.
+    """
     view = _blank(case.header)
     wrong = _keyed_wrong(case, sure=sure)
     _header(case, view, wrong)
-    for entry in sorted(case.entries, key=lambda one: case.places[one.seq]):
-        if sure and entry.seq in case.late and entry.seq not in case.confirmed:
-            continue
-        if isinstance(entry, StepDone | CanalFound | Joined):
+    ordered = sorted(case.entries, key=lambda one: case.places[one.seq])
+    counted = [one for one in ordered if not (sure and one.seq in case.late and one.seq not in case.confirmed)]
+    acting = [one for one in counted if not isinstance(one, Correction) or one.how == "measured_anew"]
+    events = [(one, _event(case, one, wrong)) for one in acting if isinstance(one, Answer | Correction)]
+    made = {one.seq: event for one, event in events if event is not None and (before is None or event.place < before)}
+    for entry in acting:  # a fact keyed late can stand before its canal was named: the canal was there all the same
+        if entry.seq in made:
+            name_canals(case.protocol, view, made[entry.seq])
+        elif isinstance(entry, CanalFound):
             _mark(case, view, entry)
-        elif isinstance(entry, Answer) or (isinstance(entry, Correction) and entry.how == "measured_anew"):
-            event = _event(case, entry, wrong)
-            if event is not None:
-                _put(case, view, event)
+    for entry in acting:
+        if entry.seq in made:
+            _put(case, view, made[entry.seq])
+        elif isinstance(entry, StepDone | Joined):
+            _mark(case, view, entry)
     return view
 
 
@@ -237,7 +249,7 @@ def _keyed_wrong(case: Case, *, sure: bool) -> dict[int, list[Correction]]:
     """Give the keyed-wrong corrections by the entry that they come down to, oldest first."""
     found: dict[int, list[Correction]] = {}
     for entry in case.entries:
-        if not isinstance(entry, Correction) or entry.how != "keyed_wrong":
+        if not isinstance(entry, Correction) or entry.how != "keyed_wrong" or entry.of >= entry.seq:
             continue
         if not sure or entry.of == 0 or entry.seq in case.confirmed:
             found.setdefault(root(case, entry.of), []).append(entry)
@@ -245,18 +257,23 @@ def _keyed_wrong(case: Case, *, sure: bool) -> dict[int, list[Correction]]:
 
 
 def _header(case: Case, view: View, wrong: dict[int, list[Correction]]) -> None:
+    """Put the last word on patient and tooth into a view; each waits for the yes to the correction that said it."""
+    said: dict[str, int] = {}
     for correction in wrong.get(0, []):
         for name, value in correction.values.items():
             if isinstance(value, Digits) and name in ("patient", "tooth"):
                 setattr(view, name, value.value)
+                said[name] = correction.seq
         view.header_place = case.places[correction.seq]
-        view.header_unconfirmed = correction.seq not in case.confirmed
+    view.header_unconfirmed = any(seq not in case.confirmed for seq in said.values())
 
 
 def _event(case: Case, entry: Answer | Correction, wrong: dict[int, list[Correction]]) -> Event | None:
     """Make an entry's event, with the values that keyed-wrong corrections put in the place of its own."""
     target = answered(case, entry)
-    if target is None or (target.step, target.canal, target.row) in case.dropped:
+    if target is None:
+        return None
+    if (target.step, target.canal, target.row) in case.dropped and entry.seq not in case.fills:
         return None
     values, seqs = dict(entry.values), dict.fromkeys(entry.values, entry.seq)
     for correction in wrong.get(entry.seq, []):

@@ -8,60 +8,31 @@ clinician has confirmed them.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.case.alarms import allergies_met, dam_on, identity_open
 from stepper.case.fit import (
+    FIT_ROLES,
     NEVER,
     cone_of,
-    last_fit,
-    last_row,
+    last_rows,
     last_touch,
     master_file,
     matches,
-    measured_at,
     outdated,
     technique_of,
 )
 from stepper.case.judge import unanswered
+from stepper.case.look import Look
+from stepper.case.lots import lots
 from stepper.case.put import joined
 from stepper.case.state import Case
-from stepper.facts.remarks import Weight
-from stepper.facts.state import Place, Rinse, Row, View
-from stepper.facts.values import Choice, Depth, Expiry, Number
-from stepper.kinds.judging import Seen
+from stepper.facts.state import Place, Rinse, Row
+from stepper.facts.values import Choice, Depth, Number
 from stepper.kinds.tables import Sealer
-from stepper.protocol.models import Protocol
 from stepper.sums.clash import final_rinse_gap
 from stepper.sums.envelope import Cut, reaches, same_size, wider_within
-from stepper.sums.expiry import expired
 from stepper.sums.iso3630 import name
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """One canal of one view, as the clauses look at it."""
-
-    case: Case
-    view: View
-    canal: int
-
-    @property
-    def seen(self) -> Seen:
-        """The view with tables and limits."""
-        return self.case.seen(self.view)
-
-    @property
-    def protocol(self) -> Protocol:
-        """The protocol."""
-        return self.case.protocol
-
-    @property
-    def measured(self) -> Place:
-        """Where the length was last measured anew."""
-        return measured_at(self.view, self.canal)
-
 
 DRYING_ROLES = frozenset({"paper_point_depth", "dryness"})
 """What a drying measures."""
@@ -97,6 +68,9 @@ def master_apical_file(look: Look) -> str | None:
     if declared is None:
         return "no master apical file is declared"
     fact, size = declared
+    rows = look.view.rows_with("master_apical_file", look.canal)
+    if any(row.outside and fact in row.facts.values() for row in rows):
+        return "the master apical file was declared outside the chain"
     if fact.place < look.measured:
         return "the length was measured anew since the master apical file was declared"
     limits, cuts = look.protocol.limits, _cuts_to_length(look)
@@ -104,15 +78,21 @@ def master_apical_file(look: Look) -> str | None:
     label = name(size.size, size.taper)
     if not any(same_size(cut, file) and reaches(cut, limits.at_length_mm) for cut, against in cuts if not against):
         return f"no file {label} was cut to length"
-    wider = next((cut for cut, _ in cuts if wider_within(_at_length(cut), file, limits.span_mm)), None)
+    at_length = [_at_length(cut, limits.at_length_mm) for cut, _ in cuts]
+    wider = next((cut for cut in at_length if wider_within(cut, file, limits.span_mm)), None)
     return f"{name(wider.size, wider.taper)} was cut to length and is wider than {label}" if wider else None
 
 
 def cone_fit(look: Look) -> str | None:
     """Clause 4: the last cone fit begun is complete, later than the last cut, and suits its technique and the file."""
-    row, technique = last_fit(look.view, look.canal), technique_of(look.view, look.protocol, look.canal)
-    if row is None:
+    rows = last_rows(look.view, look.canal, FIT_ROLES)
+    if not rows:
         return "no cone is fitted"
+    return next((reason for row in rows if (reason := _fit(look, row)) is not None), None)
+
+
+def _fit(look: Look, row: Row) -> str | None:
+    technique = technique_of(look.view, look.protocol, look.canal)
     if technique is None:
         return "the technique is not said"
     if row.outside:
@@ -130,11 +110,15 @@ def cone_fit(look: Look) -> str | None:
 
 def dry(look: Look) -> str | None:
     """Clause 5: the last drying is later than the last irrigant, file and length, and satisfies the sealer's limit."""
-    row = last_row(look.view, look.canal, DRYING_ROLES)
+    rows = last_rows(look.view, look.canal, DRYING_ROLES)
+    if not rows:
+        return "the canal is not dried"
+    return next((reason for row in rows if (reason := _dried(look, row)) is not None), None)
+
+
+def _dried(look: Look, row: Row) -> str | None:
     fact = look.view.role("sealer", look.canal)
     sealer = look.protocol.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
-    if row is None:
-        return "the canal is not dried"
     if row.place < max(look.measured, last_touch(look.view, look.protocol, look.canal), _last_rinse(look)):
         return "a rinse, a file or a new length came after the drying"
     if not isinstance(sealer, Sealer):
@@ -165,26 +149,10 @@ def _damp(row: Row, sealer: Sealer) -> str | None:
 def rinse(look: Look) -> str | None:
     """Clause 6: the irrigants since the last cut contain what the final rinse needs."""
     last_cut = last_touch(look.view, look.protocol, look.canal, "cut")
-    used = [one.family for one in _rinses(look) if one.place > last_cut and not one.outside]
+    rinses = look.view.canals[look.canal].rinses  # what was rinsed through a canal that joins did not reach all of it
+    used = [one.family for one in rinses if one.place > last_cut and not one.outside]
     gap = final_rinse_gap(used, look.protocol.limits.final_rinse)
     return f"the final rinse lacks {', '.join(gap)}" if gap else None
-
-
-def lots(look: Look) -> str | None:
-    """Clause 7: the lots of cones and sealer set up today are in date; an unknown expiry needs a spoken reason."""
-    fact = look.view.role("sealer", look.canal)
-    sealer = fact.value.options[0] if fact is not None and isinstance(fact.value, Choice) else ""
-    for what, found in (("sealer", _set_up(look, sealer, None)), ("cones", _set_up(look, None, "cone"))):
-        if not found:
-            return f"the lot of the {what} is not set up"
-        row = found[-1]
-        expiry = row.get("item_expiry")
-        if expiry is not None and isinstance(expiry.value, Expiry):
-            if expired(expiry.value.year, expiry.value.month, look.case.today):
-                return f"the lot of the {what} is expired"
-        elif not _asked_and_passed(look, row):
-            return f"the expiry of the {what} is not known"
-    return None
 
 
 def answered(look: Look) -> str | None:
@@ -213,7 +181,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
     reasons: dict[str, str] = {}
     for clause, holds in CLAUSES.items():
         reason = holds(Look(case, case.told, canal))
-        if reason is None and canal not in case.sure.canals:
+        if reason is None and not _sure_of(case, canal):
             reason = "the canal is in an entry that the clinician has not confirmed"
         elif reason is None:
             unsure = holds(Look(case, case.sure, canal))
@@ -221,6 +189,12 @@ def shut(case: Case, canal: int) -> dict[str, str]:
         if reason is not None:
             reasons[clause] = reason
     return reasons
+
+
+def _sure_of(case: Case, canal: int) -> bool:
+    """Tell whether a canal is there, under the same name, without what is not confirmed."""
+    sure = case.sure.canals.get(canal)
+    return sure is not None and sure.name == case.told.canals[canal].name
 
 
 def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
@@ -242,12 +216,16 @@ def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
     return cuts
 
 
-def _at_length(cut: Cut) -> Cut:
-    """Take a file that stopped a little short of length for one at length: it may have been there."""
-    return Cut(cut.size, cut.taper, min(cut.short_mm, Decimal(0)))
+def _at_length(cut: Cut, within_mm: Decimal) -> Cut:
+    """Take a file that stopped within the limit, short or beyond, for one at length, as the declared one is taken."""
+    return Cut(cut.size, cut.taper, Decimal(0) if cut.short_mm >= -within_mm else cut.short_mm)
 
 
 def _fit_needs(row: Row, needs: tuple[str, ...], within: Decimal) -> str | None:
+    cone = row.get("cone")
+    measured = {fact.role: fact for fact in row.facts.values() if cone is not None and fact.place < cone.place}
+    if any(role in measured for role in needs):
+        return "the cone is another one than the one whose fit was measured"
     seat = row.get("seat")
     if "seat" in needs:
         if seat is None or not isinstance(seat.value, Depth):
@@ -268,24 +246,3 @@ def _last_rinse(look: Look) -> Place:
 def _rinses(look: Look) -> list[Rinse]:
     canals = joined(look.view, look.canal)
     return [rinse for number in canals for rinse in look.view.canals[number].rinses]
-
-
-def _set_up(look: Look, item: str | None, category: str | None) -> list[Row]:
-    """Give the set-up rows of an item or of a category, oldest first."""
-    rows = [row for row in look.view.rows_with("item", 0) if not row.outside]
-    known = {one.id: one for one in look.protocol.item}
-    wanted = [
-        row
-        for row in rows
-        if any(
-            chosen == item or (chosen in known and known[chosen].category == category) for chosen in row.options("item")
-        )
-    ]
-    return sorted(wanted, key=lambda row: row.place)
-
-
-def _asked_and_passed(look: Look, row: Row) -> bool:
-    """Tell whether an ask about this row's expiry was passed with a reason."""
-    asks = [one for one in look.view.row_remarks.values() if one.step == row.step and one.weight is Weight.ASK]
-    about = [one for one in asks if set(one.evidence) & set(row.seqs)]
-    return bool(about) and all(one.key in look.case.departures for one in about)

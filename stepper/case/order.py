@@ -6,7 +6,7 @@ monotonic clock of the same boot. Wall time is never compared.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from stepper.facts.entries import TOOTH, Answer, AnyEntry, Correction
 from stepper.facts.state import Place
@@ -17,31 +17,36 @@ MINUTE_US = 60_000_000
 def place_of(entry: AnyEntry, earlier: Sequence[AnyEntry]) -> Place:
     """Tell the place of an entry among the earlier ones.
 
-    A moment before this boot's first entry cannot be told apart any finer: it stands before that entry.
+    A moment before this boot's first entry stands before that entry, by so many microseconds, and after all of the boot
+    before it: the clocks of two boots cannot be compared any finer.
     """
     if not isinstance(entry, Answer) or not entry.ago_min:
         return (entry.seq, 0, entry.seq)
     moment = entry.mono_us - entry.ago_min * MINUTE_US
-    after = 0
+    first: AnyEntry = entry
     for other in reversed(earlier):
-        if other.boot != entry.boot or other.mono_us <= moment:
-            after = other.seq
-            offset = moment - other.mono_us if other.boot == entry.boot else 0
-            return (after, offset + 1, entry.seq)
-    return (after, 1, entry.seq)
+        if other.boot != entry.boot:
+            break
+        if other.mono_us <= moment:
+            return (other.seq, moment - other.mono_us + 1, entry.seq)
+        first = other
+    return (first.seq, moment - first.mono_us, entry.seq)
 
 
-def overtakes(entry: Answer, place: Place, earlier: Sequence[AnyEntry]) -> bool:
+def overtakes(entry: Answer, places: Mapping[int, Place], earlier: Sequence[AnyEntry]) -> bool:
     """Tell whether something of the same canal, or of the tooth, was keyed before an entry but stands after it."""
+    place = places[entry.seq]
     for other in reversed(earlier):
-        if other.seq <= place[0]:
+        if other.seq < place[0]:
             return False
-        if isinstance(other, Answer | Correction) and _meets(entry, other):
+        if isinstance(other, Answer | Correction) and places[other.seq] > place and _meets(entry, other, earlier):
             return True
     return False
 
 
-def _meets(entry: Answer, other: Answer | Correction) -> bool:
-    if isinstance(other, Correction) or entry.canal == TOOTH:
-        return True
-    return other.canal in (TOOTH, entry.canal)
+def _meets(entry: Answer, other: Answer | Correction, earlier: Sequence[AnyEntry]) -> bool:
+    about: AnyEntry | None = other
+    while isinstance(about, Correction):
+        about = earlier[about.of] if 0 <= about.of < about.seq else None
+    canal = about.canal if isinstance(about, Answer) else TOOTH
+    return TOOTH in (entry.canal, canal) or canal == entry.canal

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, View
@@ -31,8 +31,10 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
     step = protocol.by_step.get(event.step)
     if step is None:
         return None
+    name_canals(protocol, view, event)
     row = _row(view, event)
     row.outside = row.outside or event.outside
+    purposed, reference = bool(row.options("purpose")), _reference(view, event)
     for name, value in event.values.items():
         question = step.asked(name)
         fact = Fact(value, event.seqs[name], event.place, question.role if question else None)
@@ -40,19 +42,30 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
         view.latest[(f"{event.step}.{name}", event.canal)] = fact
         if fact.role is not None:
             view.by_role[(fact.role, event.canal)] = fact
-            _evidence(view, event, fact)
-        if question is not None and question.role == "canals" and isinstance(value, Choice):
-            labels = {option.id: option.label for option in question.options_of(protocol)}
-            _name_canals(view, [labels.get(option, option) for option in value.options])
-    _file(view, row)
+            _evidence(view, event, row, fact, reference)
+    _file(view, row, event, purposed)
     _rinse(protocol, view, row)
-    _touch(view, step, event, row)
+    _touch(view, step, event)
     return row
 
 
 def add_canal(view: View, number: int, name: str) -> None:
     """Add a canal, unless its number is taken."""
     view.canals.setdefault(number, Canal(number, name))
+
+
+def name_canals(protocol: Protocol, view: View, event: Event) -> None:
+    """Give canals their numbers in the order named; one that is there already keeps its own."""
+    step = protocol.by_step.get(event.step)
+    for question in step.question if step is not None else ():
+        value = event.values.get(question.id)
+        if question.role != "canals" or not isinstance(value, Choice):
+            continue
+        labels = {option.id: option.label for option in question.options_of(protocol)}
+        for option in value.options:
+            name = labels.get(option, option)
+            if name not in {canal.name for canal in view.canals.values()}:
+                add_canal(view, max(view.canals, default=0) + 1, name)
 
 
 def joined(view: View, canal: int) -> tuple[int, ...]:
@@ -81,87 +94,132 @@ def _row(view: View, event: Event) -> Row:
     return found
 
 
-def _evidence(view: View, event: Event, fact: Fact) -> None:
+def _reference(view: View, event: Event) -> Value | None:
+    """Give the reference point that a canal was measured from before an event, if any was said."""
+    facts = [row.get("reference") for row in view.rows_with("reference", event.canal)]
+    said = [fact for fact in facts if fact is not None]
+    return max(said, key=lambda fact: fact.place).value if said else None
+
+
+def _evidence(view: View, event: Event, row: Row, fact: Fact, reference: Value | None) -> None:
     """Take in the facts that a whole canal goes by."""
     canal = view.canals.get(event.canal)
     if canal is None:
         return
     if fact.role == "working_length" and not event.outside:
         canal.length = Length(fact.value.value, fact.seq, event.place) if isinstance(fact.value, Number) else None
-    elif fact.role == "reference" and event.anew:
-        _void_length(canal)
-    elif fact.role == "fill":
-        canal.fill = None if fact.absent else Fill(fact.seq, event.fill_open)
+    elif fact.role == "reference" and (event.anew or (reference and not fact.absent and reference != fact.value)):
+        _void_depths(canal, event, row)
+        retouch(view)
+    elif fact.role == "fill" and not fact.absent:
+        canal.fill = _filled(canal.fill, event, fact)
 
 
-def _name_canals(view: View, names: list[str]) -> None:
-    """Give canals their numbers in the order named; one that is there already keeps its own."""
-    known = {canal.name for canal in view.canals.values()}
-    for name in names:
-        if name not in known:
-            add_canal(view, max(view.canals, default=0) + 1, name)
+def _filled(before: Fill | None, event: Event, fact: Fact) -> Fill:
+    """Give the fill after one more word of it: a second one was through a shut gate, measured anew is no second one."""
+    if before is not None and event.anew:
+        return before
+    return Fill(fact.seq, event.fill_open and (before is None or before.gate_open))
 
 
-def _void_length(canal: Canal) -> None:
-    """Void the length and every depth measured from a reference point that broke."""
-    canal.length = None
+def _void_depths(canal: Canal, event: Event, row: Row) -> None:
+    """Void every depth from a reference point that broke or was left, and the length unless it is from the new one."""
+    agreed = next((fact for fact in row.facts.values() if fact.role == "working_length"), None)
+    new = agreed is not None and (agreed.place == event.place or not event.anew)
+    if canal.length is not None and not (new and agreed is not None and agreed.seq == canal.length.seq):
+        canal.length = None
     for key, use in canal.file_rows.items():
         canal.file_rows[key] = replace(use, absolute_mm=None)
 
 
-def _file(view: View, row: Row) -> None:
-    """Keep the file of a row; while its purpose is not said it counts as having cut."""
+def _file(view: View, row: Row, event: Event, purposed: bool) -> None:
+    """Keep the file of a row by the entry that said it; while its purpose is not said it counts as having cut.
+
+    A file or a purpose that is said once more, or measured anew, is one more use: what was in the canal was in it.
+    """
     canal, fact = view.canals.get(row.canal), row.get("file")
-    if canal is None:
+    if canal is None or fact is None or not isinstance(fact.value, Instrument):
         return
-    if fact is None or not isinstance(fact.value, Instrument):
-        canal.file_rows.pop((row.step, row.number), None)
-        return
-    value = fact.value
-    purpose = next(iter(row.options("purpose")), "cut")
-    absolute = canal.length.mm - value.short_mm if canal.length is not None else None
-    before = canal.file_rows.get((row.step, row.number))
-    if before is not None and before.seq == fact.seq:
-        absolute = before.absolute_mm
-    canal.file_rows[(row.step, row.number)] = FileUse(
-        value.size, value.taper, value.short_mm, absolute, purpose, fact.place, fact.seq, value.stock, row.outside
+    purpose = next((one for one in row.facts.values() if one.role == "purpose"), None)
+    named = {one.role for name, one in row.facts.items() if name in event.values}
+    once_more = "purpose" in named and "file" not in named and (event.anew or purposed)
+    said = fact
+    if purpose is not None and purpose.place > fact.place and (once_more or (row.step, purpose.seq) in canal.file_rows):
+        said = purpose
+    absolute = canal.length.mm - fact.value.short_mm if canal.length is not None else None
+    before = canal.file_rows.get((row.step, said.seq)) or canal.file_rows.get((row.step, fact.seq))
+    use = FileUse(
+        fact.value.size,
+        fact.value.taper,
+        fact.value.short_mm,
+        before.absolute_mm if before is not None else absolute,
+        next(iter(row.options("purpose")), "cut"),
+        said.place,
+        said.seq,
+        fact.value.stock,
+        row.outside,
     )
+    canal.file_rows[(row.step, said.seq)] = use
+    if before is not None and before.seq == use.seq and before.purpose != use.purpose:
+        retouch(view)
+    _touch_use(view, row.canal, row.step, use)
 
 
 def _rinse(protocol: Protocol, view: View, row: Row) -> None:
+    """Keep the irrigant of a row by the entry that said it: one measured anew is one more."""
     canal, fact = view.canals.get(row.canal), row.get("irrigant")
-    if canal is None:
-        return
     item = protocol.by_id(fact.value.options[0]) if fact is not None and isinstance(fact.value, Choice) else None
-    if fact is None or item is None:
-        canal.rinse_rows.pop((row.step, row.number), None)
+    if canal is None or fact is None or item is None:
         return
     family = item.family if isinstance(item, Solution) else item.id
-    canal.rinse_rows[(row.step, row.number)] = Rinse(item.id, family, fact.place, fact.seq, row.outside)
+    use = Rinse(item.id, family, fact.place, fact.seq, row.outside)
+    canal.rinse_rows[(row.step, fact.seq)] = use
+    _touch_use(view, row.canal, row.step, use)
 
 
-def _touch(view: View, step: Step, event: Event, row: Row) -> None:
-    """Note that something happened in a step, for the steps that rest on it; joined canals are touched together."""
-    telling = {question.id for question in step.question if question.evidence}
-    names = set(event.values) & telling if telling else set(event.values)
-    if not names:
-        return
-    seq = max(event.seqs[name] for name in names)
-    purpose = next(iter(row.options("purpose")), "cut" if row.get("file") else "")
-    tags = [step.id, *([f"{step.id}.{purpose}"] if purpose else [])]
-    for canal in _touched(view, event.canal, row):
-        for tag in tags:
-            view.touched[(tag, canal)] = max((event.place, seq), view.touched.get((tag, canal), ((-1, 0, 0), 0)))
+ACTS = frozenset({"file", "purpose", "irrigant"})
+"""The roles of what was in a canal: it reopens by what was in it, not by what was said of it."""
 
 
-def _touched(view: View, canal: int, row: Row) -> Iterable[int]:
-    """Give the canals an act reaches: a rinse runs into all that join, a file as far as it went past the join."""
-    shared = joined(view, canal)
-    if len(shared) == 1 or row.get("irrigant") is not None:
+def _touch(view: View, step: Step, event: Event) -> None:
+    """Note that something was said in a step, for the steps that rest on it."""
+    roles = {question.id: question.role for question in step.question}
+    telling = {question.id for question in step.question if question.evidence} or set(event.values)
+    names = {name for name in set(event.values) & telling if roles.get(name) not in ACTS}
+    if names:
+        _mark_touched(view, step.id, event.canal, event.place, max(event.seqs[name] for name in names))
+
+
+def retouch(view: View) -> None:
+    """Note once more what every file and irrigant reached: a canal joins another, or a purpose was said afterwards."""
+    for tag in [tag for tag in view.touched if "." in tag[0]]:
+        del view.touched[tag]
+    for number, canal in view.canals.items():
+        for (step, _), file in canal.file_rows.items():
+            _touch_use(view, number, step, file)
+        for (step, _), rinse in canal.rinse_rows.items():
+            _touch_use(view, number, step, rinse)
+
+
+def _touch_use(view: View, number: int, step: str, use: FileUse | Rinse) -> None:
+    """Note that something was in a canal; the canals that join it are touched as far as it reached them."""
+    for canal in _reached(view, number, use):
+        _mark_touched(view, step, canal, use.place, use.seq)
+        if isinstance(use, FileUse):
+            _mark_touched(view, f"{step}.{use.purpose}", canal, use.place, use.seq)
+
+
+def _mark_touched(view: View, tag: str, canal: int, place: Place, seq: int) -> None:
+    view.touched[(tag, canal)] = max((place, seq), view.touched.get((tag, canal), ((-1, 0, 0), 0)))
+
+
+def _reached(view: View, number: int, use: FileUse | Rinse) -> tuple[int, ...]:
+    """Give the canals an act reached: a rinse runs into all that join, a file if it may have gone past the join.
+
+    Where the join lies is known from the reference point of the canal that joins, not from that of the main canal.
+    """
+    shared = joined(view, number)
+    if len(shared) == 1 or isinstance(use, Rinse):
         return shared
-    use = view.canals[canal].file_rows.get((row.step, row.number))
-    if use is None:
-        return (canal,)
-    meets = next((view.canals[one].join_at_mm for one in shared if view.canals[one].join_at_mm is not None), None)
-    reaches = use.absolute_mm is None or meets is None or use.absolute_mm >= meets
-    return shared if reaches else (canal,)
+    meets = view.canals[number].join_at_mm
+    return (number,) if use.absolute_mm is not None and meets is not None and use.absolute_mm < meets else shared

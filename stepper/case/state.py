@@ -53,9 +53,7 @@ class Case:
 
     def waits(self, entry: AnyEntry) -> bool:
         """Tell whether an entry needs the clinician's yes before it may open a gate."""
-        if isinstance(entry, Correction):
-            return entry.how == "keyed_wrong"
-        return entry.seq in self.late
+        return entry.seq in self.late or (isinstance(entry, Correction) and entry.how == "keyed_wrong")
 
     @property
     def unconfirmed(self) -> tuple[int, ...]:

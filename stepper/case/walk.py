@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from stepper.case.alarms import stale
+from stepper.case.fit import NEVER
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Go
-from stepper.facts.state import FIRST, LAST, Row
+from stepper.facts.state import FIRST, LAST, Place, Row
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.outcome import outcome_of
 from stepper.kinds.reopening import reopened_by
@@ -89,7 +90,9 @@ def status(case: Case, step: Step, canal: int) -> Status:
     """Tell how a step stands."""
     rows = case.told.rows_of(step.id, canal)
     declared = case.told.declared.get((step.id, canal))
-    newest = max((row.last_place for row in rows), default=(-1, 0, 0))
+    newest = max((row.last_place for row in rows), default=NEVER)
+    if rows:
+        newest = max(newest, _last_change(case, step.id, canal))
     if declared is not None and declared[1] > newest:
         return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
     if reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
@@ -234,6 +237,17 @@ def _holds(question: AnyQuestion, values: Mapping[str, Value]) -> bool:
         return True
     value = values.get(question.when.question)
     return isinstance(value, Choice) and bool(set(value.options) & set(question.when.any))
+
+
+def _last_change(case: Case, step: str, canal: int) -> Place:
+    """Tell where something that a step rests on, at any remove, last happened: a word about the step is older then."""
+    below, left = set[str](), [step]
+    while left:
+        bases = set(case.protocol.rests_on.get(left.pop().partition(".")[0], ())) - below
+        below |= bases
+        left.extend(bases)
+    touched = [case.told.touched.get((base, number)) for base in below for number in (canal, TOOTH)]
+    return max((one[0] for one in touched if one is not None), default=NEVER)
 
 
 def _is_owed(value: Value) -> bool:

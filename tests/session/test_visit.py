@@ -87,7 +87,7 @@ def test_a_larger_file_after_the_fit_reopens_and_shuts_the_gate(tmp_path: Path) 
     assert set(shut(chair.case, 1)) == {"master_apical_file", "cone_fit", "dry", "rinse"}
 
 
-def test_a_fill_while_the_gate_is_shut_is_held_back_or_logged_as_outside(tmp_path: Path, chair: Chair) -> None:
+def test_a_fill_while_the_gate_is_shut_is_held_back_or_logged_as_outside(chair: Chair) -> None:
     to_sealing(chair)
     chair.key("10/", "40/4-0", "14/", "503", "1")
     assert chair.session.view().prompt.title == "STOP"
