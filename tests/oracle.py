@@ -342,7 +342,8 @@ class Oracle:
                 continue
             value, near = file["value"], abs(file["short"]) <= limits.at_length_mm
             short = Decimal(0) if near or file["short"] > 0 else file["short"]
-            at = (Decimal(0), limits.span_mm)
+            top = min(limits.span_mm, short + 16)  # its cutting part is 16 mm long
+            at = (Decimal(0), top) if top >= 0 else ()
             theirs = [Decimal(value.size) / 100 + value.taper * (x - short) for x in at]
             ours = [Decimal(size) / 100 + taper * x for x in at]
             if any(wide > narrow for wide, narrow in zip(theirs, ours, strict=True)):

@@ -9,7 +9,7 @@ from enum import StrEnum
 from stepper.case.alarms import stale
 from stepper.case.fit import NEVER
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, Go
+from stepper.facts.entries import TOOTH, Go, StepDone
 from stepper.facts.state import FIRST, LAST, Place, Row
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.outcome import outcome_of
@@ -112,13 +112,29 @@ def onward(case: Case, at: Cursor) -> Cursor | None:
     here = slot(case, at)
     if here is not None and not here.fresh:
         return None
+    if here is not None and not [row for row in case.told.rows_of(step.id, at.canal) if FIRST < row.number < LAST]:
+        return None  # nothing is passed over by Enter: a step that was not done is said to be so
     if not at.last and step.many and last_due(case, step, at.canal):
         return Cursor(at.step, at.canal, last=True)
-    order = list(case.protocol.step)
+    return _after(case, at)
+
+
+def passed(case: Case, at: Cursor) -> Cursor:
+    """Tell where it goes on from a step that was declared finished, not done or owed."""
+    return _after(case, at) or at
+
+
+def _after(case: Case, at: Cursor) -> Cursor | None:
+    """Give the next canal of a step, else the next step that is not done."""
+    step, order = case.protocol.by_step[at.step], list(case.protocol.step)
     after = order.index(step)
     if step.scope == "C":
-        for canal in _canals(case, step):
-            if canal != at.canal and status(case, step, canal) in (Status.OPEN, Status.REOPENED):
+        known = _canals(case, step)
+        round_from_here = [canal for canal in known if canal > at.canal] + [
+            canal for canal in known if canal < at.canal
+        ]
+        for canal in round_from_here:
+            if status(case, step, canal) in (Status.OPEN, Status.REOPENED):
                 return Cursor(step.id, canal)
     for nxt in order[after + 1 :]:
         for canal in _canals(case, nxt):
@@ -146,6 +162,8 @@ def start(case: Case) -> Cursor:
             scope = case.protocol.by_step[step].scope
             last = getattr(entry, "last", getattr(entry, "row", 0) >= LAST)
             at = Cursor(step, canal if scope == "C" else TOOTH, last=bool(last))
+            if isinstance(entry, StepDone):
+                return passed(case, at)
             return at if isinstance(entry, Go) else settle(case, at)
     return Cursor(case.protocol.step[0].id, TOOTH)
 

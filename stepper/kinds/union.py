@@ -29,6 +29,7 @@ from stepper.kinds.rules.fewer_canals import FewerCanals
 from stepper.kinds.rules.nearer import Nearer
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
+from stepper.kinds.rules.not_set_up import NotSetUp
 from stepper.kinds.rules.over_gauge import OverGauge
 from stepper.kinds.rules.read_again import ReadAgain
 from stepper.kinds.rules.rinse_order import RinseOrder
@@ -67,6 +68,7 @@ AnyRule = Annotated[
     | Nearer
     | Needed
     | NoOutcome
+    | NotSetUp
     | OverGauge
     | ReadAgain
     | RinseOrder

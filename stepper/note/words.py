@@ -46,13 +46,13 @@ def show(protocol: Protocol, question: AnyQuestion | None, value: Value) -> str:
     return question.show(value, protocol)
 
 
-def show_all(protocol: Protocol, step: str, values: Mapping[str, Value]) -> str:
-    """Write the values of a row, each behind its question's name where there are several."""
+def show_all(protocol: Protocol, step: str, values: Mapping[str, Value], *, named: bool = False) -> str:
+    """Write the values of a row, each behind its question's name where there are several or where that is wanted."""
     asked = protocol.by_step.get(step)
-    named = [(name, show(protocol, asked.asked(name) if asked else None, value)) for name, value in values.items()]
-    if len(named) == 1 and not isinstance(next(iter(values.values())), Absent):
-        return named[0][1]
-    return ", ".join(f"{name.replace('_', ' ')} {text}" for name, text in named)
+    shown = [(name, show(protocol, asked.asked(name) if asked else None, value)) for name, value in values.items()]
+    if len(shown) == 1 and not named and not isinstance(next(iter(values.values())), Absent):
+        return shown[0][1]
+    return ", ".join(f"{name.replace('_', ' ')} {text}" for name, text in shown)
 
 
 def canal_name(case: Case, canal: int) -> str:
@@ -104,7 +104,7 @@ def say(case: Case, entry: AnyEntry) -> str:
         case Answer():
             ago = f" ({entry.ago_min} min before)" if entry.ago_min else ""
             outside = " OUTSIDE THE CHAIN" if entry.outside else ""
-            return show_all(protocol, entry.step, entry.values) + ago + outside
+            return show_all(protocol, entry.step, entry.values, named=True) + ago + outside
         case Correction():
             step, _ = place(case, entry)
             how = "keyed wrong" if entry.how == "keyed_wrong" else "measured anew"

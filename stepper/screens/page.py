@@ -73,7 +73,7 @@ def page_rows(
 
 def header_row(view: ChairView, clocks: Clocks, width: int, look: Look) -> Strip:
     """Return whose tooth this is, and the clocks; while a blind question stands only where to read its answer."""
-    title = f" Read this from: {clean(view.prompt.blind)}" if view.covered else f" {clean(view.title)}"
+    title = f" Read this {clean(view.prompt.blind)}" if view.covered else f" {clean(view.title)}"
     shown = _clocks(clocks, width - cell_len(title) - 2)
     room = width - cell_len(shown) - 2
     title = cut(title, room)

@@ -216,7 +216,9 @@ class Lobby:
             self._hand_over(journal, case)
             if self.session is not None:
                 self.session.room.log("resume", app=case.header.app)
-                self.session.room.say(said or "Resumed: everything logged is here.", Tone.GOOD)
+                half = self.session.pending
+                here = f" Half typed before: {half}  (.. wipes it)" if half else ""
+                self.session.room.say((said or "Resumed: everything logged is here.") + here, Tone.GOOD)
         else:
             self._say(f"Type a number from 1 to {1 + len(self.listed[:SHOWN])}, or / to leave.", Tone.WARN)
 

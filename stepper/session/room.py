@@ -135,6 +135,8 @@ class Room:
                 self.ring(remark)
                 if wants_answer(remark):
                     self.queue.append(remark)
+                if remark.rule in FACT_ALARMS:
+                    self.readback = ""  # what has just been refused is not to be read aloud as right
         standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
         self.queue = [remark for remark in self.queue if remark.key in standing]
 

@@ -32,7 +32,7 @@ from stepper.session.modes.incident import stamp
 from stepper.session.modes.logging import go_on_logging
 from stepper.session.modes.looking import LookBack
 from stepper.session.modes.menu import Menu
-from stepper.session.modes.remarking import mode_for
+from stepper.session.modes.remarking import AskAgain, Asked, Stopped, mode_for
 from stepper.session.paint import clocks, view
 from stepper.session.room import Mode, Room, wants_answer
 from stepper.session.typed import TypedLine
@@ -130,8 +130,11 @@ class Session:
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
-        if mode is None:
+        standing = {one.remark.key for one in judge(self.room.case)}
+        while mode is None:
             mode = self._under.pop() if self._under else self._base
+            if isinstance(mode, Asked | Stopped | AskAgain) and mode.remark.key not in standing:
+                mode = None  # what was corrected meanwhile need not be answered any more
         self._mode = mode
 
     def _open(self, mode: Mode) -> Mode:
@@ -171,6 +174,9 @@ class Session:
             case CommandName.REPEAT:
                 room.say("Nothing to read back yet." if not room.readback else f"Read back: {room.readback}")
                 return self._mode
+            case CommandName.CORRECT | CommandName.LOOK_BACK | CommandName.REPEAT if self._blind():
+                room.say("Covered: answer what is asked from its source first.", Tone.WARN)
+                return self._mode
             case CommandName.FINISH if self._mode is self._base:
                 return Finish(room.cursor)
             case CommandName.CORRECT if not isinstance(self._mode, Which):
@@ -186,6 +192,11 @@ class Session:
             room.say("Answer this first; / lists what else can be done.", Tone.WARN)
             return self._mode
         if isinstance(line, MinutesAgo):
+            if line.minutes > self._minutes():
+                room.say(
+                    f"{line.minutes} minutes ago the visit was not open; it is {self._minutes()} min old.", Tone.WARN
+                )
+                return self._mode
             room.armed = line.minutes or None
             room.say(f"The next answer happened {line.minutes} min ago." if line.minutes else "It happens now.")
             return self._mode
@@ -208,6 +219,11 @@ class Session:
         room.say(f"At {step.title} {canal_name(room.case, canal)}".rstrip())
         return None
 
+    def _minutes(self) -> int:
+        """Give how long the visit has been open, in whole minutes; across a restart it is not known, and a day goes."""
+        now, header = self.room.clock.now(), self.room.case.header
+        return (now.mono_us - header.mono_us) // 60_000_000 if now.boot == header.boot else 24 * 60
+
     def _go_canal(self, number: int) -> Mode | None:
         room = self.room
         if number not in room.case.told.canals:
@@ -229,7 +245,11 @@ class Session:
             self._go(mode_for(self.room, self.room.queue.pop(0)))
 
     def _blind(self) -> str:
-        return self._mode.prompt(self.room).blind
+        """Name the source that a blind question is read from, also while a list lies over it."""
+        return self._mode.prompt(self.room).blind or (self._base.prompt(self.room).blind if self._under_cover() else "")
+
+    def _under_cover(self) -> bool:
+        return self._mode is not self._base and not isinstance(self._mode, AskAgain)
 
     def _shown(self, members: Mapping[str, object]) -> None:
         if self._trace is not None:

@@ -261,6 +261,14 @@ def test_a_purpose_said_after_its_file_is_its_purpose() -> None:
     assert set(reasons(log)) == {"dry"}
 
 
+def test_a_purpose_said_after_the_length_changed_leaves_the_file_where_it_was() -> None:
+    log = ready()
+    log.answer("shaping", 1, 3, file="10/2-0")
+    log.answer("length", 1, 2, working_length="22", reference="mesiobuccal_cusp")
+    log.answer("shaping", 1, 3, purpose="patency")
+    assert log.case().told.canals[1].files[-1].absolute_mm == Decimal("20.5")
+
+
 def test_a_solution_measured_anew_leaves_the_one_that_was_used() -> None:
     log = ready()
     log.answer("irrigation", 1, 3, solution="saline", volume="2", needle_depth="-3", needle="needle_30_side")

@@ -29,7 +29,7 @@ from stepper.facts.values import (
     Why,
 )
 from stepper.kinds.outcome import outcome_of
-from tests.case.looking import folded, is_open, of, outcome, reasons, same
+from tests.case.looking import folded, is_open, of, outcome, reasons, reopened, same
 from tests.cases import Log, examined, fill, fitted, opened, ready, shaped
 
 VALUES: tuple[Value, ...] = (
@@ -102,7 +102,7 @@ def test_a_log_opens_with_its_header() -> None:
 def test_a_file_that_was_not_done_reopens_nothing() -> None:
     log = ready()
     log.answer("shaping", 1, 3, file="-/")
-    assert is_open(log)
+    assert is_open(log) and reopened(log) == set()
 
 
 def test_a_cut_that_was_keyed_wrong_and_never_made_reopens_nothing() -> None:
@@ -110,13 +110,13 @@ def test_a_cut_that_was_keyed_wrong_and_never_made_reopens_nothing() -> None:
     seq = log.answer("shaping", 1, 3, file="40/4-0", purpose="cut")
     assert not is_open(log)
     log.confirm(log.correct(seq, file="--"))
-    assert is_open(log)
+    assert is_open(log) and reopened(log) == set()
 
 
 def test_a_rinse_that_was_not_done_reopens_nothing() -> None:
     log = ready()
     log.answer("irrigation", 1, 3, solution="-/")
-    assert is_open(log)
+    assert is_open(log) and reopened(log) == set()
 
 
 def test_a_rinse_during_which_the_dam_came_off_is_no_final_rinse() -> None:

@@ -57,6 +57,20 @@ def test_a_second_fill_is_outside_the_chain() -> None:
     assert outcome(log) == "filled_outside"
 
 
+def test_a_second_fill_that_is_said_to_have_come_first_is_outside_the_chain_too() -> None:
+    log = ready()
+    log.wait(20)
+    fill(log)
+    log.answer("sealing", 1, ago=5, fill="filled")
+    assert outcome(log) == "filled_outside"
+
+
+def test_the_same_fill_measured_anew_is_no_second_one() -> None:
+    log = ready()
+    log.correct(fill(log), anew=True, fill="filled")
+    assert outcome(log) == "filled"
+
+
 def test_a_fill_of_a_canal_that_is_not_there_fills_none() -> None:
     log = ready()
     seq = log.answer("sealing", 7, fill="filled")

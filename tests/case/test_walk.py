@@ -242,6 +242,9 @@ def test_it_passes_over_steps_that_are_done_not_done_or_owed() -> None:
 def test_a_reopened_canal_is_gone_to() -> None:
     visit = at_fill(1, 2)
     visit.rinse("saline", canal=1)
+    assert onward(visit.case(), Cursor("drying", 2)) == Cursor("drying", 3), "the canals are gone round in order"
+    assert onward(visit.case(), Cursor("drying", 1)) == Cursor("drying", 3)
+    visit.dry(canal=3)
     assert onward(visit.case(), Cursor("drying", 2)) == Cursor("drying", 1)
 
 
@@ -305,7 +308,7 @@ def test_a_session_goes_on_where_something_was_last_keyed() -> None:
     visit.correct(of(visit, "access.straight"), straight="yes")
     assert start(visit.case()) == Cursor("length", 2), "a correction is no place to be"
     visit.master(canal=2)
-    assert start(visit.case()) == Cursor("shaping", 1), "what is asked last is answered, so it goes on"
+    assert start(visit.case()) == Cursor("shaping", 3), "what is asked last is answered, so it goes on to the next"
 
 
 def test_a_session_goes_on_where_the_assistant_went() -> None:

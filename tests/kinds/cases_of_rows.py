@@ -515,3 +515,26 @@ def of_no_stock_number_nothing_is_known(log: Log) -> Said:
 def stock_without_a_limit(log: Log) -> Said:
     _used(log, "0/52-0", 5)
     return []
+
+
+# not_set_up: the sealer's lot.
+
+
+@case("not_set_up", "sealer_lot_unknown")
+def the_lot_that_was_set_up(log: Log) -> Said:
+    opened(log).answer("set_up", 0, 1, item="resin_sealer", expiry="12.2027", lot="8812")
+    log.answer("sealing", 1, sealer_lot="8812")
+    return []
+
+
+@case("not_set_up", "sealer_lot_unknown")
+def a_lot_that_nobody_set_up(log: Log) -> Said:
+    opened(log).answer("set_up", 0, 1, item="resin_sealer", expiry="12.2027", lot="8812")
+    seq = log.answer("sealing", 1, sealer_lot="9999")
+    return [(1, (seq,), "Sealer lot 9999 is none of the lots that were set up today.")]
+
+
+@case("not_set_up", "sealer_lot_unknown")
+def a_lot_not_measured_is_no_other_lot(log: Log) -> Said:
+    opened(log).answer("sealing", 1, sealer_lot="-/")
+    return []

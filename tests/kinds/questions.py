@@ -246,7 +246,7 @@ ASKED: dict[str, Asked] = {
     ),
     "size": Asked(
         question("size"),
-        "size/taper, as 35/4",
+        "size/taper, both from the packet or the handle",
         (
             ("35/4", Size(size=35, taper=D("0.04")), "35/.04"),
             ("35/.06", Size(size=35, taper=D("0.06")), "35/.06"),
@@ -413,7 +413,7 @@ ASKED: dict[str, Asked] = {
     ),
     "lot": Asked(
         question("lot"),
-        "scan it, or key the stock number",
+        "scan it, or key the number on it",
         (
             ("7001", Digits(value="7001"), "7001"),
             ("]d2010506\x1d17", Scan(raw="]d2010506\x1d17"), "]d2010506<U+001D>17"),

@@ -340,11 +340,11 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         "step isolation, question dam, option lacks off, which the role dam reads",
     ),
     "default is no option": (
-        'id = "mark"',
-        'if_left_out = "half_mark"',
-        'if_left_out = "half_marks"',
+        'id = "held"',
+        'if_left_out = "loose"',
+        'if_left_out = "lose"',
         0,
-        "step length, question mark, if_left_out 'half_marks' is no option; did you mean 'half_mark'?",
+        "step gauging, question held, if_left_out 'lose' is no option; did you mean 'loose'?",
     ),
     "default of a number": (
         'id = "estimate"',

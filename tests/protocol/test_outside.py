@@ -252,6 +252,7 @@ WEIGHTS = {
     ("irrigation", "rinse_order"): "ask",
     ("drying", "blood_again"): "ask",
     ("drying", "pus"): "ask",
+    ("sealing", "sealer_lot_unknown"): "ask",  # ours: the lot in hand is one of those that were checked
     ("dressing", "undressed"): "ask",
     ("coronal_seal", "temporary_thin"): "ask",
     ("closing", "no_outcome"): "stop",

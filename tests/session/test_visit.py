@@ -90,7 +90,7 @@ def test_a_larger_file_after_the_fit_reopens_and_shuts_the_gate(tmp_path: Path) 
 def test_a_fill_while_the_gate_is_shut_is_held_back_or_logged_as_outside(chair: Chair) -> None:
     to_sealing(chair)
     chair.key("10/", "40/4-0", "14/", "503", "1")
-    assert chair.session.view().prompt.title == "STOP"
+    assert chair.session.view().prompt.title.startswith("STOP")
     assert chair.bells == 2
     before = kinds(chair).count("answer")
     chair.key("1")
@@ -115,7 +115,7 @@ def test_a_fill_takes_two_lines(chair: Chair) -> None:
 def test_an_expired_lot_is_held_and_its_row_is_no_evidence(chair: Chair) -> None:
     chair.key(*DIAGNOSED, *TIMED_OUT)
     view = chair.key("11", "1.2026")
-    assert view.prompt.title == "STOP"
+    assert view.prompt.title.startswith("STOP")
     assert "expired" in view.prompt.question.lower() or "2026-01" in view.prompt.question
     assert chair.bells == 2
     chair.key("1")
@@ -192,7 +192,7 @@ def test_a_reason_passes_an_ask_with_who_said_it(chair: Chair) -> None:
 def test_a_dose_forecast_over_the_limit_is_held_before_it_is_given(chair: Chair) -> None:
     chair.key(*DIAGNOSED, *TIMED_OUT, *SET_UP, "20")
     view = chair.key("22**3.6**1**1")
-    assert view.prompt.title == "Ask the clinician"
+    assert view.prompt.title.startswith("Ask the clinician")
     assert chair.bells == 1
     assert "held" not in kinds(chair)
     chair.key("1")
@@ -203,7 +203,7 @@ def test_a_dose_forecast_over_the_limit_is_held_before_it_is_given(chair: Chair)
 def test_hypochlorite_without_dam_is_held(chair: Chair) -> None:
     chair.key(*DIAGNOSED, *TIMED_OUT, *SET_UP, *NUMBED, "2", *ACCESSED)
     view = chair.key("11/", "1**3**-2**31")
-    assert view.prompt.title == "STOP"
+    assert view.prompt.title.startswith("STOP")
     assert chair.bells == 2
 
 

@@ -32,4 +32,4 @@ class LotQuestion(Question):
 
     def hint(self) -> str:
         """Say what to do."""
-        return "scan it, or key the stock number"
+        return "scan it, or key the number on it"

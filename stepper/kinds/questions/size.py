@@ -33,4 +33,4 @@ class SizeQuestion(Question):
 
     def hint(self) -> str:
         """Show the shape by example."""
-        return "size/taper, as 35/4"
+        return "size/taper, both from the packet or the handle"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.walk import Cursor, Slot, next_question, onward, slot
+from stepper.case.walk import Cursor, Slot, next_question, onward, passed, slot
 from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.union import AnyQuestion
@@ -18,7 +18,7 @@ from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
 from stepper.session.view import Prompt, Tone
 
-LEGEND = "/ menu  // incident  . correct  .. wipe  -- not done  -/ not measured  + end"
+LEGEND = "/ menu  // incident  . correct  N/ step  .. wipe  -- not done  -/ unmeasured"
 
 
 @dataclass(slots=True)
@@ -89,7 +89,7 @@ class Asking:
 
     def _answer(self, room: Room, canals: tuple[int, ...] | str | None, fields: tuple[str, ...]) -> Mode | None:
         targets = self._targets(room, canals)
-        if targets is None:
+        if targets is None or self._blind_for_several(room, targets):
             return None
         drafts = []
         for at in targets:
@@ -98,6 +98,16 @@ class Asking:
                 return None
             drafts.append(draft)
         return self._log_all(room, drafts)
+
+    def _blind_for_several(self, room: Room, targets: list[Cursor]) -> bool:
+        """Refuse one answer of a blind question for several canals: each is read from its own source."""
+        slots = [slot(room.case, at) for at in targets]
+        asked = [next_question(room.case, here, {}) for here in slots if here is not None]
+        blind = next((question for question in asked if question is not None and question.blind), None)
+        if len(targets) < 2 or blind is None:
+            return False
+        room.say(f"{blind.prompt}: read it {blind.blind}, for one canal at a time.", Tone.WARN)
+        return True
 
     def _log_all(self, room: Room, drafts: list[Draft]) -> Mode | None:
         """Log each draft, or give the ways out of what holds it back; the drafts behind it wait for that."""
@@ -136,7 +146,7 @@ class Asking:
                 return None
             value = question.parse(field, room.protocol)
             if isinstance(value, Refusal):
-                room.say(value.sentence, Tone.WARN)
+                room.say(f"{question.prompt}: {value.sentence}" if len(fields) > 1 else value.sentence, Tone.WARN)
                 return None
             values[question.id] = value
         self._leave_out(room, here, values)
@@ -179,7 +189,7 @@ class Asking:
                 how = "not_done" if why is Why.NOT_DONE else "owed"
                 room.log("step", step=here.step.id, canal=here.canal, how=how)
                 room.say(f"{here.step.title}: {how.replace('_', ' ')}.", Tone.WARN)
-                room.cursor = onward(room.case, room.cursor) or room.cursor
+                room.cursor = passed(room.case, room.cursor)
                 continue
             log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
         room.armed = None

@@ -120,13 +120,16 @@ class NewValue:
             question.hint() if question is not None else "",
             _choices(room, question) if question is not None else (),
             "-- not done  -/ not measured",
-            "",
+            "nothing: leave it as it is",
             "",
             LEGEND,
         )
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log the correction and read it back."""
+        if isinstance(line, Empty):
+            room.say("Nothing was corrected.")
+            return None
         value = self._read(room, line)
         if value is None:
             return self

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from stepper.case.alarms import NAMES
 from stepper.case.judge import Standing, judge
-from stepper.case.walk import Cursor, next_question, onward, slot
+from stepper.case.walk import Cursor, next_question, passed, slot
 from stepper.facts.remarks import Weight
+from stepper.facts.values import Absent, Why
 from stepper.kinds.outcome import without_outcome
 from stepper.lines.grammar import Command, CommandName, Line
 from stepper.note.words import canal_name, title
@@ -25,7 +26,8 @@ class Finish:
     def prompt(self, room: Room) -> Prompt:
         """List what is open here."""
         here = slot(room.case, self.at)
-        asked = next_question(room.case, here, {}) if here is not None and not here.fresh else None
+        begun = here is not None and (not here.fresh or here.row == 1)
+        asked = next_question(room.case, here, {}) if here is not None and begun else None
         left = [one.prompt for one in here.questions if one.needed] if here is not None and asked is not None else []
         text = "Open here: " + "; ".join(left[:6]) if left else "Nothing is open here."
         where = f"{title(room.protocol, self.at.step)} {canal_name(room.case, self.at.canal)}".strip()
@@ -39,7 +41,7 @@ class Finish:
             return self
         if number == 1:
             room.log("step", step=self.at.step, canal=self.at.canal, how="finished")
-            room.cursor = onward(room.case, self.at) or room.cursor
+            room.cursor = passed(room.case, self.at)
             room.say("Step finished.", Tone.GOOD)
         return None
 
@@ -77,8 +79,23 @@ class CloseVisit:
         found = [one.remark for one in judged if one.remark.weight is Weight.STOP and one.remark.rule not in NAMES]
         stops += [remark.text for remark in found if remark.text not in stops]
         asks = [one.remark.text for one in judged if one.remark.weight is Weight.ASK]
+        asks += [f"{text} is owed." for text in owed_answers(room)]
         waiting = [f"Entry {seq} waits for the clinician's yes." for seq in room.case.unconfirmed]
         return stops, asks + waiting
+
+
+def owed_answers(room: Room) -> list[str]:
+    """Name the questions whose answers are owed, with their step."""
+    owed = []
+    for (name, canal), fact in room.case.told.latest.items():
+        step, _, question = name.partition(".")
+        if isinstance(fact.value, Absent) and fact.value.why is Why.OWED:
+            asked = room.protocol.by_step[step].asked(question)
+            owed.append(
+                f"{title(room.protocol, step)} {canal_name(room.case, canal)}".strip()
+                + f", {asked.prompt if asked else question}"
+            )
+    return owed
 
 
 @dataclass(slots=True)
@@ -91,7 +108,7 @@ class VoidVisit:
         """Ask for the reason, then for the second line."""
         if not self.reason:
             return listed("Void the visit", "Why?", [one.text for one in room.protocol.reason], then="0 for not")
-        return listed("Void the visit", f"{self.reason}. Void it? Nothing is deleted.", ["no", "yes, void it"])
+        return listed("Void the visit", f"{self.reason} Void it? Nothing is deleted.", ["no", "yes, void it"])
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Void on the second line."""

@@ -8,7 +8,7 @@ from stepper.case.gate import shut
 from stepper.case.judge import judge
 from stepper.facts.remarks import Remark, Weight
 from stepper.lines.grammar import Line
-from stepper.note.words import canal_name
+from stepper.note.words import canal_name, title
 from stepper.session.modes.listing import listed, number_in
 from stepper.session.modes.reasons import Reason
 from stepper.session.room import Draft, Mode, Room, dump
@@ -28,14 +28,15 @@ class Holding:
         """Whether one of them is a stop: then a reason does not pass it."""
         return any(remark.weight is Weight.STOP for remark in self.remarks)
 
-    def prompt(self, room: Room) -> Prompt:  # noqa: ARG002 - the remarks say it all
+    def prompt(self, room: Room) -> Prompt:
         """List the ways out."""
-        title = "STOP" if self.stops else "Ask the clinician"
+        where = f"{title(room.protocol, self.draft.step)} {canal_name(room.case, self.draft.canal)}".strip()
+        head = f"{'STOP' if self.stops else 'Ask the clinician'}: {where}"
         text = " ".join(remark.text for remark in self.remarks)
         if self.stops:
-            return listed(title, text, ["not done: hold it back", "was done all the same: log it outside the chain"])
+            return listed(head, text, ["not done: hold it back", "was done all the same: log it outside the chain"])
         ways = ["not yet done: hold it back", "was done: reason and who said it", "was done: the reason is owed"]
-        return listed(title, text, ways)
+        return listed(head, text, ways)
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Do as chosen."""
@@ -84,7 +85,8 @@ def gate_remark(room: Room, canal: int) -> Remark | None:
     if not reasons:
         return None
     name = canal_name(room.case, canal)
-    text = room.protocol.wording.gate.format_map({"canal": name}) + " " + "; ".join(reasons.values()) + "."
+    why = "; ".join(reasons.values())
+    text = f"{room.protocol.wording.gate.format_map({'canal': name})} {why[:1].upper()}{why[1:]}."
     facts = [entry.seq for entry in room.case.entries if entry.kind in ("answer", "correction", "confirm", "departure")]
     step = room.cursor.step
     return Remark("gate", Weight.STOP, step, canal, (facts[-1] if facts else 0,), text, sound=2)

@@ -14,12 +14,15 @@ from stepper.session.view import Tone
 
 def go_on_logging(room: Room) -> Mode | None:
     """Log the drafts that wait, up to the next that something holds back; give the ways out of that."""
+    spoken: list[str] = []
     while room.waiting:
         draft = room.waiting.pop(0)
         held = holds(room, draft)
         if held is not None:
             return held
         log(room, draft)
+        spoken += [text] if (text := read_back(room, draft)) else []
+        room.readback = " ".join(spoken) or room.readback
     return None
 
 
@@ -50,8 +53,7 @@ def log(room: Room, draft: Draft) -> None:
     again = [words for key, words in reopened(room).items() if key not in before]
     if again:
         room.say(f"{room.saying}. Reopened by it: {', '.join(again)}.", Tone.WARN)
-    spoken = read_back(room, draft)
-    room.readback = spoken or room.readback
+    room.readback = read_back(room, draft) or room.readback
     if entry.seq in room.case.late:
         room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
     room.cursor = settle(room.case, room.cursor)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.alarms import CHECKS
-from stepper.case.judge import Standing, standing
+from stepper.case.alarms import CHECKS, differs
+from stepper.case.judge import Standing, judge, standing
 from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.values import Digits
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Answer, Line
 from stepper.lines.refusal import Refusal
-from stepper.note.words import title
+from stepper.note.words import canal_name, title
 from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.modes.reasons import Reason
 from stepper.session.room import Draft, Mode, Room, dump
@@ -37,7 +37,7 @@ class Asked:
 
     def prompt(self, room: Room) -> Prompt:
         """List the ways out."""
-        where = title(room.protocol, self.remark.step)
+        where = _where(room, self.remark)
         return listed(
             f"Ask the clinician: {where}", self.remark.text, ["reason, and who said it", "owed until closing"]
         )
@@ -62,7 +62,7 @@ class Stopped:
 
     def prompt(self, room: Room) -> Prompt:
         """List the ways out."""
-        where = title(room.protocol, self.remark.step)
+        where = _where(room, self.remark)
         ways = ["not handed over, not done: hold it back", "was done all the same: the fill stays held back"]
         return listed(f"STOP: {where}", self.remark.text, ways, then=". corrects what was keyed")
 
@@ -148,7 +148,8 @@ class AskAgain:
             return self
         room.log_draft(Draft(self.remark.step, TOOTH, 1, {self.question.id: value}))
         room.say("Logged.", Tone.GOOD)
-        return None
+        still = next((one.remark for one in judge(room.case) if one.remark.rule in CHECKS.values()), None)
+        return mode_for(room, still) if still is not None else None
 
     def _mend_header(self, room: Room) -> None:
         """Correct the header to what was read; the clinician's yes and a new time-out open the gates again."""
@@ -181,6 +182,10 @@ class _Once:
         return self if done is self.again else done
 
 
+def _where(room: Room, remark: Remark) -> str:
+    return f"{title(room.protocol, remark.step)} {canal_name(room.case, remark.canal)}".strip()
+
+
 def _blind_question(room: Room, remark: Remark) -> AnyQuestion | None:
     """Give the blind question behind an identity remark."""
     if remark.rule not in ("patient", "tooth"):
@@ -188,6 +193,8 @@ def _blind_question(room: Room, remark: Remark) -> AnyQuestion | None:
     step = room.protocol.by_step[remark.step]
     for question in step.question:
         fact = room.case.told.fact(f"{step.id}.{question.id}", TOOTH)
-        if question.role in CHECKS and fact is not None and fact.seq in remark.evidence:
+        if fact is None or fact.seq not in remark.evidence or not isinstance(fact.value, Digits):
+            continue
+        if differs(room.case.told, question.role, fact.value.value):
             return question
     return None
