@@ -347,10 +347,10 @@ class Walk:
             return
         entry = self.draw.choice(entries[-12:])
         name, value = self.draw.choice(list(entry.values.items()))
-        new = self._other(value.model_dump(mode="json", exclude_none=True))
+        new = self._other(value.model_dump(mode="json", exclude_none=True), name)
         self.log("correction", of=entry.seq, how=self.draw.choice(["keyed_wrong", "measured_anew"]), values={name: new})
 
-    def _other(self, value: dict[str, object]) -> dict[str, object]:
+    def _other(self, value: dict[str, object], name: str) -> dict[str, object]:
         """Give another value of the same kind, or none."""
         if self.draw.random() < 0.15:
             return absent(self.draw.choice(["not_done", "not_measured", "owed"]))
@@ -363,8 +363,35 @@ class Walk:
             },
             "depth": lambda: {**value, "short_mm": self.draw.choice(["0", "0.5", "2"])},
             "number": lambda: {**value, "value": self.draw.choice(["20", "20.5", "1"])},
+            "digits": lambda: digits(self.draw.choice(["4711", "36", "37"])),
+            "choice": lambda: choice(self.draw.choice(self._options(name) or value["options"])),  # type: ignore[arg-type]
         }
         return same.get(str(value["kind"]), lambda: value)()
+
+    def _options(self, name: str) -> list[str]:
+        """The options of a question of that name, few enough to come upon the telling ones; canals keep theirs."""
+        asked = [one for step in self.protocol.step for one in step.question if one.id == name and one.role != "canals"]
+        return [option.id for one in asked for option in one.options_of(self.protocol)][:13]
+
+    def purposed(self, canal: int) -> None:
+        """Say, or say once more, what a file was for, without the file."""
+        files = [
+            one for one in self.case.entries if isinstance(one, Answer) and one.canal == canal and "file" in one.values
+        ]
+        if files:
+            row = self.draw.choice(files[-4:])
+            said = choice(self.draw.choice(["cut", "recapitulate", "patency", "scout"]))
+            self.log("answer", step=row.step, canal=canal, row=row.row, values={"purpose": said}, **self.extra())
+
+    def purposeless(self, canal: int) -> None:
+        """A file whose purpose nobody has said yet."""
+        step, question = self.draw.choice(self.where["file"])
+        self.together(step, canal, {question: instrument(self.draw.choice([20, 30, 40]), "0.04", "0")})
+
+    def named(self, canal: int) -> None:  # noqa: ARG002 - it is the tooth's
+        """Name the canals again, one more or one less, also as having happened earlier."""
+        names = ["mb", "db", "p", "ml", "dl"][: self.draw.randint(1, 4)]
+        self.answer("canals", 0, choice(*names))
 
     def header(self, canal: int) -> None:  # noqa: ARG002 - it is the whole session's
         member, value = self.draw.choice([("patient", "4712"), ("tooth", "37"), ("patient", "4711"), ("tooth", "36")])
@@ -376,8 +403,8 @@ class Walk:
             self.log("canal", canal=max(known) + 1, name=f"extra {len(known)}")
 
     def join(self, canal: int) -> None:
-        others = [one for one in self.case.told.canals if one != canal and self.case.told.canals[one].joins is None]
-        if others and self.case.told.canals[canal].joins is None and self.draw.random() < 0.4:
+        others = [one for one in self.case.told.canals if one != canal]
+        if others and self.draw.random() < 0.3:
             at = {"at_mm": self.draw.choice(["16", "19", "20"])} if self.draw.random() < 0.6 else {}
             self.log("join", canal=canal, into=self.draw.choice(others), **at)
 
@@ -408,7 +435,7 @@ class Walk:
         self.answer("dam", 0, choice(self.draw.choice(["off", "on"])))
 
     def allergy(self, canal: int) -> None:  # noqa: ARG002 - it is the tooth's
-        self.answer("allergies", 0, choice(self.draw.choice(["none", "none", "epoxy_resin", "hypochlorite"])))
+        self.answer("allergies", 0, choice(self.draw.choice(["none", "none", "epoxy", "hypochlorite"])))
 
     def reboot(self, canal: int) -> None:  # noqa: ARG002 - it is the machine's
         if self.draw.random() < 0.15:
@@ -469,7 +496,7 @@ FIXES: dict[str, Act] = {
 NOISE: tuple[Act, ...] = (
     *(Walk.cut, Walk.correct, Walk.correct, Walk.confirm, Walk.confirm, Walk.header, Walk.found, Walk.join),
     *(Walk.hold, Walk.owe, Walk.dam, Walk.allergy, Walk.reboot, Walk.patency, Walk.reference, Walk.measure),
-    *(Walk.fill, Walk.fit, Walk.dry, Walk.rinse, Walk.depart),
+    *(Walk.fill, Walk.fit, Walk.dry, Walk.rinse, Walk.depart, Walk.purposed, Walk.purposeless, Walk.named),
 )
 
 

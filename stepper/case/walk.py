@@ -112,11 +112,23 @@ def onward(case: Case, at: Cursor) -> Cursor | None:
     here = slot(case, at)
     if here is not None and not here.fresh:
         return None
-    if here is not None and not [row for row in case.told.rows_of(step.id, at.canal) if FIRST < row.number < LAST]:
+    if _untouched(case, at, here):
         return None  # nothing is passed over by Enter: a step that was not done is said to be so
     if not at.last and step.many and last_due(case, step, at.canal):
         return Cursor(at.step, at.canal, last=True)
     return _after(case, at)
+
+
+def ended(case: Case, at: Cursor) -> bool:
+    """Tell whether nothing is left to ask, here or anywhere after."""
+    here = slot(case, at)
+    return (here is None or here.fresh) and not _untouched(case, at, here) and onward(case, at) is None
+
+
+def _untouched(case: Case, at: Cursor, here: Slot | None) -> bool:
+    """Tell whether a step of many rows has none yet."""
+    rows = case.told.rows_of(at.step, at.canal)
+    return here is not None and not any(FIRST < row.number < LAST for row in rows)
 
 
 def passed(case: Case, at: Cursor) -> Cursor:

@@ -252,6 +252,55 @@ def test_one_line_for_several_canals(tmp_path: Path) -> None:
     assert "no canal 4" in view.saying
 
 
+def test_enter_passes_nothing_over(chair: Chair) -> None:
+    chair.key(*DIAGNOSED, *TIMED_OUT, *SET_UP, *NUMBED, *ISOLATED, *ACCESSED, "22.5")
+    view = chair.key("")
+    assert view.prompt.title == "7 Working length"
+    assert view.prompt.offer == ""
+    assert "-- says not done" in view.saying
+    view = chair.key("--")
+    assert view.prompt.title == "8 Coronal flare"
+
+
+def test_minutes_ago_reach_back_to_the_opening_and_no_further(chair: Chair) -> None:
+    chair.key(*DIAGNOSED)
+    view = chair.key("200--")
+    assert view.armed == ""
+    assert "not open" in view.saying
+
+
+def test_a_blind_question_stays_covered_under_a_list_and_is_asked_for_one_canal(chair: Chair) -> None:
+    chair.key(*DIAGNOSED)
+    assert chair.key("/").covered
+    assert "Covered" in chair.key("0", ".").saying
+
+
+def test_every_tooth_answer_of_one_line_is_asked_again(chair: Chair) -> None:
+    chair.key(*DIAGNOSED)
+    view = chair.key("4711**21**21")
+    assert "image" in view.prompt.blind
+    assert view.readback == ""
+    view = chair.key("11")
+    assert "counted" in view.prompt.blind
+    view = chair.key("11")
+    assert view.prompt.title == "3 Set-up"
+
+
+def test_a_correction_can_be_left_by_enter(chair: Chair) -> None:
+    chair.key(*DIAGNOSED, *TIMED_OUT, ".", "1", "1")
+    before = len(chair.case.entries)
+    view = chair.key("")
+    assert len(chair.case.entries) == before
+    assert view.prompt.title == "3 Set-up"
+
+
+def test_a_sealer_lot_that_was_not_set_up_is_asked_about(chair: Chair) -> None:
+    to_sealing(chair)
+    view = chair.key("9999")
+    assert view.prompt.title.startswith("Ask the clinician")
+    assert "9999" in view.prompt.question
+
+
 def test_an_incident_is_stamped_from_inside_a_list_and_comes_back_to_it(chair: Chair) -> None:
     to_sealing(chair)
     chair.key("503", "1")

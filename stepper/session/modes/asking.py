@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.walk import Cursor, Slot, next_question, onward, passed, slot
+from stepper.case.walk import Cursor, Slot, ended, next_question, onward, passed, slot
 from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.union import AnyQuestion
@@ -69,8 +69,7 @@ class Asking:
     def _offer(self, room: Room) -> str:
         onto = onward(room.case, room.cursor)
         if onto is None:
-            here = slot(room.case, room.cursor)
-            return "close the visit" if here is None or here.fresh else ""
+            return "close the visit" if ended(room.case, room.cursor) else ""
         if onto.last:
             step = room.protocol.by_step[onto.step]
             return step.part("last")[0].prompt
@@ -81,8 +80,7 @@ class Asking:
         if onto is not None:
             go(room, onto)
             return None
-        here = slot(room.case, room.cursor)
-        if here is None or here.fresh:
+        if ended(room.case, room.cursor):
             return CloseVisit()
         room.say("Type the answer first; -- says not done, -/ not measured, -. owed.", Tone.WARN)
         return None
