@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
-from stepper.facts.values import Absent, Digits, Record, Value
+from stepper.facts.values import Record, Value
 
 TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
@@ -246,25 +246,8 @@ AnyEntry = Annotated[
 ]
 
 _ADAPTER: TypeAdapter[AnyEntry] = TypeAdapter(AnyEntry)
-_ENVELOPE = ("seq", "t", "off", "tz", "mono_us", "boot", "by", "kind")
 
 
 def parse(members: Mapping[str, object]) -> AnyEntry:
     """Give the typed entry of one line's members; a pydantic ValidationError says what does not fit."""
     return _ADAPTER.validate_python({name: value for name, value in members.items() if name not in ("v", "hash")})
-
-
-def body(entry: Entry) -> dict[str, object]:
-    """Give an entry's own members, JSON-ready, without envelope and kind, as the record layer takes them."""
-    dumped = entry.model_dump(mode="json", exclude=set(_ENVELOPE), exclude_none=True)
-    return dict(dumped)
-
-
-def is_absent(value: Value | None) -> bool:
-    """Tell whether there is no fact: never asked, or not done, not measured, owed."""
-    return value is None or isinstance(value, Absent)
-
-
-def header_value(entry: Open, name: str) -> Digits:
-    """Give a header member that a correction of entry 0 can replace: `patient` or `tooth`."""
-    return Digits(value=str(getattr(entry, name)))
