@@ -14,9 +14,6 @@ from stepper.kinds.shape import SHOWABLE, Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
-FORMAT = 1
-"""The version of the protocol format that this program reads."""
-
 
 class Line(Table):
     """A sentence of the note, with gaps named after questions of its step: `{size}`; also `{canal}` and `{tooth}`.

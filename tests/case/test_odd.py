@@ -150,3 +150,11 @@ def test_dropping_a_row_does_not_unfill_a_canal() -> None:
     fill(log)
     log.hold("sealing", 1, 1, drops=True)
     assert outcome(log) == "filled"
+
+
+def test_a_lot_whose_expiry_nobody_has_asked_for_yet_is_not_in_date() -> None:
+    log = ready()
+    log.answer("set_up", row=9, item="cones_04")
+    assert set(reasons(log)) == {"lots"}
+    log.answer("set_up", row=9, expiry="11.2027")
+    assert is_open(log)
