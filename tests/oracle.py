@@ -37,6 +37,7 @@ class Said:
     seq: int
     outside: bool
     anew: bool
+    keyed_outside: bool = False
 
     @property
     def real(self) -> bool:
@@ -84,7 +85,7 @@ class Oracle:
         found.sort(key=lambda one: one.key)
         outside = {(one.step, one.canal, one.row) for one in found if one.outside}
         for one in found:
-            one.outside = (one.step, one.canal, one.row) in outside
+            one.keyed_outside, one.outside = one.outside, (one.step, one.canal, one.row) in outside
         return found
 
     def _mended(self, seq: int) -> list[Correction]:
@@ -149,7 +150,7 @@ class Oracle:
             agreed = next((one for one in facts if one.role == "working_length"), None)
             if agreed is not None:
                 rows[(agreed.step, agreed.row)] = agreed
-                if not agreed.outside:
+                if not agreed.keyed_outside:  # a length keyed outside the chain leaves the one before in force
                     real = (agreed.value.value, key, agreed.seq, (agreed.step, agreed.row)) if agreed.real else None
                     in_force = real
             if key in broken:
