@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from stepper.facts.values import Absent, Record, Value, Why
+from stepper.facts.values import Absent, Choice, Record, Value, Why
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
@@ -27,11 +27,12 @@ class When(Table):
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One lawful choice: the number keyed for it, its id and its words."""
+    """One lawful choice: the number keyed for it, its id and its words; `alone` goes with no other."""
 
     number: int
     id: str
     label: str
+    alone: bool = False
 
 
 class Question(Table):
@@ -41,7 +42,8 @@ class Question(Table):
     once after them. `if_left_out` is the option taken when a line does not reach it; `keep` takes the last row's answer
     instead; `needed = false` lets it be left out. `blind` names the independent source it is read from. `evidence`
     marks what reopens the steps that rest on this one; if no question of a step is marked, every answer does.
-    `act` marks what is done by the answer and so asks twice; `per_canal` asks a tooth's question once for each canal.
+    `act` marks what is done by the answer and so asks twice; `per_canal` asks a tooth's question once for each canal;
+    `make_safe` marks what is still asked when a visit ends early.
     `readback` is the sentence read aloud, with the gaps {value} and {canal}. `HOLDS` are the kinds of value it takes.
     """
 
@@ -60,6 +62,7 @@ class Question(Table):
     readback: Sentence | None = None
     act: Flag = False
     per_canal: Flag = False
+    make_safe: Flag = False
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read what was typed, or say in one sentence what is allowed."""
@@ -85,3 +88,11 @@ class Question(Table):
 def show_absent(value: Value) -> str | None:
     """Say why there is no fact, or None if there is one."""
     return WHY_WORDS[value.why] if isinstance(value, Absent) else None
+
+
+def holds(question: Question, values: Mapping[str, Value]) -> bool:
+    """Tell whether the condition of a question holds among the answers of its row."""
+    if question.when is None:
+        return True
+    value = values.get(question.when.question)
+    return isinstance(value, Choice) and bool(set(value.options) & set(question.when.any))

@@ -33,13 +33,17 @@ class Limits(Table):
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a rule may look at: one view of the record, the protocol's tables and limits, and the day of the visit."""
+    """What a rule may look at: one view of the record, the protocol's tables and limits, and the day of the visit.
+
+    `happened` are the kinds of incident that were logged.
+    """
 
     view: View
     tables: Tables
     limits: Limits
     today: dt.date
     rests_on: Mapping[str, tuple[str, ...]]
+    happened: frozenset[str] = frozenset()
 
     def begun(self, step: str) -> bool:
         """Tell whether anything was logged in a step, for the tooth or any canal."""

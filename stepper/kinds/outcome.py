@@ -9,12 +9,19 @@ FILLED = "filled"
 FILLED_OUTSIDE = "filled_outside"
 DRESSED = "dressed"
 JOINS = "joins"
+GIVEN_UP = frozenset({"blocked", "fragment"})
+"""Outcomes of a canal that was worked in and not filled."""
+ENDED = frozenset({"not_treated", "blocked", "fragment"})
+"""What may be stated of a canal that is not gone on with at another visit."""
+FINAL = ENDED | {FILLED, FILLED_OUTSIDE, JOINS}
+"""The outcomes after which a canal is not gone on with at another visit."""
 
 
 def outcome_of(view: View, number: int) -> str | None:
     """Tell the outcome of a canal, or None while there is none.
 
-    The fill and what the gate said of it come first, since they are what happened; then what was stated at closing.
+    The fill and what the gate said of it come first, since they are what happened; then what was stated at closing. How
+    it ended at an earlier visit stands, if that is final, until something is done in the canal today.
     """
     canal = view.canals[number]
     if canal.fill is not None:
@@ -24,7 +31,9 @@ def outcome_of(view: View, number: int) -> str | None:
     stated = view.role("outcome", number)
     if stated is not None and isinstance(stated.value, Choice):
         return stated.value.options[0]
-    return DRESSED if view.role("dressing", number) is not None else None
+    if view.role("dressing", number) is not None:
+        return DRESSED
+    return canal.carried.outcome if canal.carried is not None and not treated(view, number) else None
 
 
 def without_outcome(view: View) -> list[Canal]:
@@ -33,6 +42,6 @@ def without_outcome(view: View) -> list[Canal]:
 
 
 def treated(view: View, number: int) -> bool:
-    """Tell whether anything was done in a canal."""
+    """Tell whether anything was done in a canal today."""
     canal = view.canals[number]
     return bool(canal.files or canal.rinses)

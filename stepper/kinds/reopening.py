@@ -1,7 +1,8 @@
 """Which finished steps are reopened, and by what.
 
 A step rests on others (`rests_on` in the protocol: a step, or `step.purpose` for files of one purpose). It is reopened
-when something it rests on happened after its own last row, or when a step that it rests on is itself reopened.
+when something it rests on happened after its own last row, or when a step that it rests on is itself reopened. So is a
+step in which a length was agreed that is no longer in force, since its reference point broke.
 """
 
 from __future__ import annotations
@@ -22,12 +23,26 @@ def reopened_by(view: View, rests_on: Mapping[str, tuple[str, ...]], step: str, 
     return _reopened(view, rests_on, step, canal, frozenset())
 
 
+def _length_void(view: View, step: str, canal: int) -> int | None:
+    """Give the entry that left a canal without a length although one was agreed in this step, or None."""
+    known = view.canals.get(canal)
+    agreed = [fact for row in view.rows_of(step, canal) if (fact := row.get("working_length")) is not None]
+    if known is None or known.length is not None or not agreed:
+        return None
+    reference = view.role("reference", canal)
+    said = [agreed[-1], *([reference] if reference is not None else [])]
+    return max(said, key=lambda fact: fact.place).seq
+
+
 def _reopened(
     view: View, rests_on: Mapping[str, tuple[str, ...]], step: str, canal: int, path: frozenset[str]
 ) -> int | None:
     own = own_place(view, step, canal)
     if own is None or step in path:
         return None
+    void = _length_void(view, step, canal)
+    if void is not None:
+        return void
     for base in rests_on.get(step, ()):
         touched = view.touched.get((base, canal)) or view.touched.get((base, 0))
         if touched is not None and touched[0] > own:

@@ -134,12 +134,11 @@ class Reason(Table):
     text: Sentence
 
 
-class IncidentKind(Table):
-    """Something that can go wrong, by number."""
+class VoidReason(Table):
+    """A reason for which a visit is declared void, by number."""
 
     number: Number
-    id: Name
-    label: Sentence
+    text: Sentence
 
 
 class Tables(Table):
@@ -151,7 +150,7 @@ class Tables(Table):
     tooth: tuple[Tooth, ...] = ()
     person: tuple[Person, ...] = ()
     reason: tuple[Reason, ...] = ()
-    incident: tuple[IncidentKind, ...] = ()
+    void_reason: tuple[VoidReason, ...] = ()
 
     def by_id(self, item: str) -> AnyItem | None:
         """Give the item of that id."""

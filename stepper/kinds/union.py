@@ -24,6 +24,7 @@ from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.clash import ClashOfSolutions
 from stepper.kinds.rules.combination import Combination
+from stepper.kinds.rules.dated import Dated
 from stepper.kinds.rules.dose import Dose
 from stepper.kinds.rules.fewer_canals import FewerCanals
 from stepper.kinds.rules.nearer import Nearer
@@ -31,12 +32,15 @@ from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.not_set_up import NotSetUp
 from stepper.kinds.rules.over_gauge import OverGauge
+from stepper.kinds.rules.patency_lost import PatencyLost
 from stepper.kinds.rules.read_again import ReadAgain
 from stepper.kinds.rules.rinse_order import RinseOrder
 from stepper.kinds.rules.said_absent import SaidAbsent
 from stepper.kinds.rules.tooth_length import ToothLength
 from stepper.kinds.rules.undressed import Undressed
+from stepper.kinds.rules.unlogged import Unlogged
 from stepper.kinds.rules.unrepeated import Unrepeated
+from stepper.kinds.rules.untreated import Untreated
 from stepper.kinds.rules.uses import Uses
 
 AnyQuestion = Annotated[
@@ -63,6 +67,7 @@ AnyRule = Annotated[
     | Chosen
     | ClashOfSolutions
     | Combination
+    | Dated
     | Dose
     | FewerCanals
     | Nearer
@@ -70,12 +75,15 @@ AnyRule = Annotated[
     | NoOutcome
     | NotSetUp
     | OverGauge
+    | PatencyLost
     | ReadAgain
     | RinseOrder
     | SaidAbsent
     | ToothLength
     | Undressed
+    | Unlogged
     | Unrepeated
+    | Untreated
     | Uses,
     Field(discriminator="kind"),
 ]

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from string import Formatter
 
 from stepper.kinds.questions.choice import ChoiceQuestion
-from stepper.kinds.questions.digits import DigitsQuestion
-from stepper.kinds.questions.number import NumberQuestion
-from stepper.kinds.questions.size import SizeQuestion
 from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.combination import Combination
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
+from stepper.kinds.rules.unlogged import Unlogged
 from stepper.kinds.union import AnyQuestion, AnyRule
+from stepper.protocol.asked import check_questions, condition, gaps_of, incident_questions, offers
 from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
 from stepper.protocol.roles import ALARM_NAMES, ROLES
+from stepper.protocol.sections import PLACED, is_closed
 from stepper.protocol.tables import check_tables
 
 WORDING_GAPS: dict[str, frozenset[str]] = {
@@ -61,7 +60,10 @@ def _unique(protocol: Protocol) -> Iterator[Problem]:
     yield from _doubled(("reason",), "number", [one.number for one in protocol.reason])
     yield from _doubled(("incident",), "number", [one.number for one in protocol.incident])
     yield from _doubled(("incident",), "id", [one.id for one in protocol.incident])
-    for question_at, _, question in _questions(protocol):
+    yield from _doubled(("void_reason",), "number", [one.number for one in protocol.void_reason])
+    for place, incident in enumerate(protocol.incident):
+        yield from _doubled(("incident", place, "question"), "id", [one.id for one in incident.question])
+    for question_at, question in _all_questions(protocol):
         if isinstance(question, ChoiceQuestion):
             yield from _doubled((*question_at, "option"), "id", [one.id for one in question.option])
 
@@ -73,64 +75,15 @@ def _doubled(where: Where, key: str, values: Sequence[object]) -> Iterator[Probl
             yield Problem((*where, place, key), f"{value!r} stands twice; it must be unique")
 
 
+def _all_questions(protocol: Protocol) -> Iterator[tuple[Where, AnyQuestion]]:
+    yield from ((where, question) for where, _, question in _questions(protocol))
+    yield from ((where, question) for where, question, _ in incident_questions(protocol))
+
+
 def _questions(protocol: Protocol) -> Iterator[tuple[Where, Step, AnyQuestion]]:
     for place, step in enumerate(protocol.step):
         for at, question in enumerate(step.question):
             yield ("step", place, "question", at), step, question
-
-
-def _question_sense(protocol: Protocol) -> Iterator[Problem]:
-    """Conditions name earlier choices, defaults are options, limits are the right way round."""
-    for where, step, question in _questions(protocol):
-        options = {one.id for one in question.options_of(protocol)}
-        if isinstance(question, ChoiceQuestion) and not options:
-            yield Problem(
-                (*where, "option"), "has nothing to choose from; give options, or an `among` that the tables fill"
-            )
-        if question.if_left_out is not None and question.if_left_out not in options:
-            yield Problem(
-                (*where, "if_left_out"),
-                f"{question.if_left_out!r} is no option",
-                nearest(question.if_left_out, options),
-            )
-        if isinstance(question, NumberQuestion | DigitsQuestion) and question.least > question.most:
-            yield Problem((*where, "least"), "is above `most`")
-        if isinstance(question, NumberQuestion) and _crossed(question):
-            yield Problem((*where, "usual_least"), "is above `usual_most`")
-        if isinstance(question, SizeQuestion) and question.fixed_taper is not None and question.role == "cone":
-            yield Problem((*where, "fixed_taper"), "is not allowed for a cone: its taper is always keyed")
-        if question.per_canal and (step.scope != "T" or step.many):
-            yield Problem((*where, "per_canal"), "is for steps of scope T that take one row")
-        if question.readback is not None:
-            yield from _gaps((*where, "readback"), question.readback, frozenset({"value", "canal"}))
-        if question.when is not None:
-            before = step.question[: where[3] if isinstance(where[3], int) else 0]
-            earlier = [one for one in before if one.part == question.part]
-            yield from _condition((*where, "when"), protocol, earlier, question.when.question, question.when.any)
-
-
-def _crossed(question: NumberQuestion) -> bool:
-    low, high = question.usual_least, question.usual_most
-    return low is not None and high is not None and low > high
-
-
-def _condition(
-    where: Where, protocol: Protocol, among: Sequence[AnyQuestion], name: str, options: Sequence[str]
-) -> Iterator[Problem]:
-    asked = next((one for one in among if one.id == name), None)
-    if asked is None:
-        known = [one.id for one in among]
-        wrong = f"{name!r} is no earlier question of this part of the step" if known else "has no earlier question"
-        yield Problem((*where, "question"), wrong, nearest(name, known) if known else "")
-        return
-    yield from _options((*where, "any"), protocol, asked, options)
-
-
-def _options(where: Where, protocol: Protocol, asked: AnyQuestion, options: Sequence[str]) -> Iterator[Problem]:
-    offered = {one.id for one in asked.options_of(protocol)}
-    for option in options:
-        if option not in offered:
-            yield Problem(where, f"{option!r} is no option of {asked.id}", nearest(option, offered))
 
 
 def _roles(protocol: Protocol) -> Iterator[Problem]:
@@ -173,7 +126,7 @@ def _rules(protocol: Protocol) -> Iterator[Problem]:
                 elif holder.asked(local) is None:
                     known = nearest(local, [one.id for one in holder.question])
                     yield Problem(where, f"names the question {name!r}, which is not there", known)
-            yield from _gaps((*where, "text"), rule.text, rule.GAPS)
+            yield from gaps_of((*where, "text"), rule.text, rule.GAPS)
             if isinstance(rule, Needed | Undressed | NoOutcome) and rule.by not in protocol.by_step:
                 yield Problem((*where, "by"), f"{rule.by!r} is no step", nearest(rule.by, protocol.by_step))
             yield from _rule_options(where, protocol, step, rule)
@@ -182,9 +135,16 @@ def _rules(protocol: Protocol) -> Iterator[Problem]:
 def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -> Iterator[Problem]:
     """Rules that go by options name some that are there; what a rule says of the tooth is asked of the tooth."""
     if isinstance(rule, Chosen) and (asked := step.asked(rule.question)):
-        yield from _options((*where, "any"), protocol, asked, rule.any)
+        yield from offers((*where, "any"), protocol, asked, rule.any)
+        if rule.unless is not None and (other := step.asked(rule.unless.question)):
+            yield from offers((*where, "unless"), protocol, other, rule.unless.any)
+    if isinstance(rule, Unlogged) and (asked := step.asked(rule.question)):
+        yield from offers((*where, "any"), protocol, asked, rule.any)
+        if protocol.incident_of(rule.incident) is None:
+            known = nearest(rule.incident, [one.id for one in protocol.incident])
+            yield Problem((*where, "incident"), f"{rule.incident!r} is no incident", known)
     if isinstance(rule, BeyondLength) and (asked := step.asked(rule.purpose)):
-        yield from _options((*where, "allowed"), protocol, asked, [one.purpose for one in rule.allowed])
+        yield from offers((*where, "allowed"), protocol, asked, [one.purpose for one in rule.allowed])
     if isinstance(rule, Combination):
         for name, side in (("one", rule.one), ("other", rule.other)):
             holder, _, local = side.question.partition(".")
@@ -192,20 +152,25 @@ def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -
             if asked is not None and not protocol.of_tooth(holder):
                 yield Problem((*where, name), f"{side.question!r} is asked of each canal", "allowed: steps of scope T")
             elif asked is not None:
-                yield from _options((*where, name), protocol, asked, side.any)
+                yield from offers((*where, name), protocol, asked, side.any)
 
 
 def _steps(protocol: Protocol) -> Iterator[Problem]:
     """Look that what a step rests on exists; note sentences have gaps that its questions fill."""
     for place, step in enumerate(protocol.step):
+        if step.usually_once and not step.many:
+            yield Problem(("step", place, "usually_once"), "is for steps that take many rows")
         for at, base in enumerate(step.rests_on):
             yield from _base(("step", place, "rests_on", at), protocol, base)
         names = frozenset(one.id for one in step.question) | {"canal", "tooth"}
         for at, line in enumerate(step.note):
             where: Where = ("step", place, "note", at)
-            yield from _gaps((*where, "text"), line.text, names)
+            yield from gaps_of((*where, "text"), line.text, names)
             if line.when is not None:
-                yield from _condition((*where, "when"), protocol, step.question, line.when.question, line.when.any)
+                yield from condition((*where, "when"), protocol, step.question, line.when.question, line.when.any)
+            if line.under is not None and is_closed(line.under):
+                allowed = f"allowed: {', '.join(PLACED)}, a step's title or one of your own"
+                yield Problem((*where, "under"), f"{line.under!r} is a section that the program alone writes", allowed)
 
 
 def _base(where: Where, protocol: Protocol, base: str) -> Iterator[Problem]:
@@ -224,29 +189,12 @@ def _base(where: Where, protocol: Protocol, base: str) -> Iterator[Problem]:
 def _wording(protocol: Protocol) -> Iterator[Problem]:
     """Look that the alarms' sentences have gaps that the program fills."""
     for name, gaps in WORDING_GAPS.items():
-        yield from _gaps(("wording", name), str(getattr(protocol.wording, name)), gaps)
-
-
-def _gaps(where: Where, text: str, known: frozenset[str]) -> Iterator[Problem]:
-    """Gaps are plain names in braces: nothing in a sentence can reach into the program."""
-    try:
-        parts = list(Formatter().parse(text))
-    except ValueError:
-        yield Problem(where, "has a brace that is not closed", "write a gap as {name}, a brace as {{")
-        return
-    for _, gap, form, conversion in parts:
-        if gap is None:
-            continue
-        if gap not in known:
-            allowed = nearest(gap, known) if known else "it takes no gaps"
-            yield Problem(where, f"has the gap {{{gap}}}, which nothing fills", allowed)
-        elif form or conversion:
-            yield Problem(where, f"says how to write the gap {{{gap}}}", f"write {{{gap}}} and nothing more")
+        yield from gaps_of(("wording", name), str(getattr(protocol.wording, name)), gaps)
 
 
 CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     _unique,
-    _question_sense,
+    check_questions,
     _roles,
     _rules,
     _steps,

@@ -11,27 +11,33 @@ from pydantic import Field
 from stepper.kinds.asking import When
 from stepper.kinds.judging import Limits
 from stepper.kinds.shape import SHOWABLE, Flag, Name, Sentence, Table
-from stepper.kinds.tables import Tables
+from stepper.kinds.tables import Number, Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
 
 class Line(Table):
     """A sentence of the note, with gaps named after questions of its step: `{size}`; also `{canal}` and `{tooth}`.
 
-    It is written for every row that has an answer to all its gaps, and only `when` its condition holds.
+    It is written for every row that has an answer to all its gaps, and only `when` its condition holds. `under` is the
+    title of the section that it stands in, where that is not its step's.
     """
 
     text: Sentence
     when: When | None = None
+    under: Annotated[str, Field(min_length=1, max_length=40, pattern=SHOWABLE)] | None = None
 
 
 class Step(Table):
-    """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one."""
+    """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one.
+
+    `usually_once`: of many rows, one is the rule; it goes on by itself after each, and coming back asks for another.
+    """
 
     id: Name
     title: Annotated[str, Field(min_length=1, max_length=24, pattern=SHOWABLE)]
     scope: Literal["T", "C"]
     many: Flag = False
+    usually_once: Flag = False
     rests_on: tuple[str, ...] = ()
     question: Annotated[tuple[AnyQuestion, ...], Field(min_length=1)]
     rule: tuple[AnyRule, ...] = ()
@@ -44,6 +50,25 @@ class Step(Table):
     def part(self, part: str) -> tuple[AnyQuestion, ...]:
         """Give the questions of one part, in line order."""
         return tuple(one for one in self.question if one.part == part)
+
+
+class IncidentKind(Table):
+    """Something that can go wrong, by number, with the practice's own card for it and what is asked about it.
+
+    `card` is what the practice wants read out when it happens; its questions may all be answered later. `asks_outcome`:
+    after such answers it is asked how the canal ended, even if it is dressed.
+    """
+
+    number: Number
+    id: Name
+    label: Sentence
+    card: Annotated[tuple[Sentence, ...], Field(max_length=8)] = ()
+    question: tuple[AnyQuestion, ...] = ()
+    asks_outcome: When | None = None
+
+    def asked(self, question: str) -> AnyQuestion | None:
+        """Give the question of that id."""
+        return next((one for one in self.question if one.id == question), None)
 
 
 class Wording(Table):
@@ -70,6 +95,7 @@ class Protocol(Tables):
     title: Sentence
     limits: Limits
     wording: Wording
+    incident: tuple[IncidentKind, ...] = ()
     step: Annotated[tuple[Step, ...], Field(min_length=1, max_length=60)]
 
     @cached_property
@@ -85,6 +111,10 @@ class Protocol(Tables):
     def of_tooth(self, step: str) -> bool:
         """Tell whether a step is asked once for the tooth."""
         return step in self.by_step and self.by_step[step].scope == "T"
+
+    def incident_of(self, incident: str) -> IncidentKind | None:
+        """Give the kind of incident of that id."""
+        return next((one for one in self.incident if one.id == incident), None)
 
     def number_of(self, step: str) -> int:
         """Give the number that a step is gone to by, from 1."""

@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
-from stepper.protocol.models import Protocol, Step
+from stepper.protocol.models import IncidentKind, Protocol, Step
 from stepper.protocol.problems import Problem, Where, nearest, quoted, step_into
 
 _TAGS = frozenset(
@@ -98,8 +98,8 @@ def _known_keys(where: Where, raw: object, whole: type[Table]) -> frozenset[str]
     names = [part for part in where if isinstance(part, str)]
     if not names:
         return frozenset(whole.model_fields)
-    if names[-1] == "step":
-        return frozenset(Step.model_fields)
+    if names[-1] in ("step", "incident"):
+        return frozenset((Step if names[-1] == "step" else IncidentKind).model_fields)
     if names[-1] in ("question", "rule") and isinstance(here, dict):
         union = AnyQuestion if names[-1] == "question" else AnyRule
         for kind in union.__origin__.__args__:  # type: ignore[attr-defined]

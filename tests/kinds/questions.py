@@ -71,6 +71,12 @@ class Asked:
 
 
 SIDES = [{"id": "yes", "label": "yes, all"}, {"id": "no", "label": "no"}, {"id": "none", "label": "none seen"}]
+NONE_OR_SOME = [
+    {"id": "none", "label": "none known", "alone": True},
+    {"id": "latex", "label": "latex"},
+    {"id": "iodine", "label": "iodine"},
+]
+TOGETHER = "none known goes with no other; type it alone, or the others without it"
 ONE, SOME = "type 1 to 3, one of them", "type 1 to 3, one or more joined by +"
 STOCK = "type 1 to 55, one of them"
 RANGE = "outside 5 to 40 mm; look again"
@@ -117,6 +123,27 @@ ASKED: dict[str, Asked] = {
             ("12", f"12: no choice 12; {SOME}"),
             ("2+2", "2+2: 2 is typed twice; type each choice once"),
             ("1*2", f"1*2: not a choice; {SOME}"),
+        ),
+    ),
+    "choice with an option that goes alone": Asked(
+        question("choice", option=NONE_OR_SOME, many=True),
+        "numbers, joined by +",
+        (
+            ("1", Choice(options=("none",)), "none known"),
+            ("2", Choice(options=("latex",)), "latex"),
+            ("3+2", Choice(options=("iodine", "latex")), "iodine, latex"),
+        ),
+        (
+            ("1+2", f"1+2: {TOGETHER}"),
+            ("2+1", f"2+1: {TOGETHER}"),
+            ("3+1", f"3+1: {TOGETHER}"),
+            ("1+2+3", f"1+2+3: {TOGETHER}"),
+            ("2+3+1", f"2+3+1: {TOGETHER}"),
+            (" 1+3 ", f"1+3: {TOGETHER}"),
+            ("1+1", "1+1: 1 is typed twice; type each choice once"),
+            ("1+4", f"1+4: no choice 4; {SOME}"),
+            ("0", f"0: no choice 0; {SOME}"),
+            ("", f"Nothing typed: not a choice; {SOME}"),
         ),
     ),
     "choice among the stock": Asked(

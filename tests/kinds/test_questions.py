@@ -15,6 +15,7 @@ from stepper.facts.values import Absent, Number, Value, Why
 from stepper.kinds.asking import show_absent
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.refusal import Refusal
+from tests.cases import protocol
 from tests.kinds.questions import ASKED, TABLES, question
 
 VALUE: TypeAdapter[Value] = TypeAdapter(Value)
@@ -125,6 +126,27 @@ def test_only_numbers_can_be_unusual():
 )
 def test_a_choice_among_the_tables(among: str, options: list[tuple[int, str]]):
     assert [(one.number, one.id) for one in question("choice", among=among).options_of(TABLES)] == options
+
+
+@pytest.mark.parametrize(
+    ("step", "name", "typed"),
+    [
+        ("diagnosis", "allergies", "1+2"),
+        ("diagnosis", "complaint", "5+1"),
+        ("access", "canals", "1+2"),
+        ("access", "sought", "6+1"),
+        ("drying", "blood", "1+4"),
+        ("closing", "prescribed", "1+2"),
+    ],
+)
+def test_the_bundled_protocol_takes_no_option_together_with_one_that_says_there_is_none(
+    step: str, name: str, typed: str
+):
+    asked = protocol().by_step[step].asked(name)
+    assert asked is not None
+    got = asked.parse(typed, protocol())
+    assert isinstance(got, Refusal)
+    assert "goes with no other" in got.sentence
 
 
 def test_an_option_that_the_protocol_has_lost_keeps_its_id():

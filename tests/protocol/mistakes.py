@@ -33,7 +33,7 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         'hint = "x"\nprompt =',
         0,
         "step drying, question point_depth, hint is not a key here; allowed: act, blind, evidence, id, if_left_out,"
-        " keep, kind, needed, part, per_canal, prompt, readback, role, when",
+        " keep, kind, make_safe, needed, part, per_canal, prompt, readback, role, when",
     ),
     "unknown key of a rule": (
         'id = "needle_near"',
@@ -284,10 +284,67 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
     ),
     "incident twice": (
         "",
-        'id = "pain"',
-        'id = "unwell"',
+        'id = "pain"\nlabel',
+        'id = "unwell"\nlabel',
         0,
         "incident unwell, id 'unwell' stands twice; it must be unique",
+    ),
+    "reason to void twice": (
+        "",
+        'number = 2\ntext = "Opened for the wrong tooth."',
+        'number = 1\ntext = "Opened for the wrong tooth."',
+        0,
+        "void_reason 1, number 1 stands twice; it must be unique",
+    ),
+    "question about an incident twice": (
+        'id = "perforation"',
+        'id = "repair"',
+        'id = "where"',
+        0,
+        "incident perforation, question where, id 'where' stands twice; it must be unique",
+    ),
+    "question about an incident with a role": (
+        'id = "perforation"',
+        'prompt = "Where"',
+        'prompt = "Where"\nrole = "dam"',
+        1,
+        "incident perforation, question where, role is for questions of steps, not of incidents",
+    ),
+    "condition of an incident on no question": (
+        'id = "separated_file"',
+        'question = "result", any',
+        'question = "resolt", any',
+        0,
+        "incident separated_file, asks_outcome, question 'resolt' is no earlier question of this part of the step;"
+        " did you mean 'result'?",
+    ),
+    "condition of an incident on no option": (
+        'id = "separated_file"',
+        '"bypassed", "left", "undecided"',
+        '"bypassed", "left", "undecidet"',
+        0,
+        "incident separated_file, asks_outcome, any 'undecidet' is no option of result; did you mean 'undecided'?",
+    ),
+    "one row the rule in a step of one row": (
+        'id = "access"',
+        'scope = "T"',
+        'scope = "T"\nusually_once = true',
+        1,
+        "step access, usually_once is for steps that take many rows",
+    ),
+    "nothing logged of no incident": (
+        'id = "nothing_in_canal"',
+        'incident = "separated_file"',
+        'incident = "seperated_file"',
+        0,
+        "step closing, rule nothing_in_canal, incident 'seperated_file' is no incident; did you mean 'separated_file'?",
+    ),
+    "count explained by no option": (
+        'id = "count_open"',
+        '"found", "in_canal"',
+        '"fount", "in_canal"',
+        0,
+        "step closing, rule count_open, unless 'fount' is no option of explained; did you mean 'found'?",
     ),
     "technique twice": (
         "",
@@ -329,7 +386,7 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         'id = "isolation"',
         'scope = "T"',
         'scope = "C"',
-        6,
+        8,
         "step isolation, question dam, role 'dam' belongs in a step of scope T",
     ),
     "role lacks an option": (
@@ -544,7 +601,7 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         "{restore_by}",
         "{restoreby}",
         0,
-        "step coronal_seal, note 4, text has the gap {restoreby}, which nothing fills; did you mean 'restore_by'?",
+        "step coronal_seal, note 5, text has the gap {restoreby}, which nothing fills; did you mean 'restore_by'?",
     ),
     "gap of a read-back": (
         'id = "master"',

@@ -231,6 +231,7 @@ def test_stock_files_are_of_the_iso_series_and_named_as_they_are(one):
 WEIGHTS = {
     ("diagnosis", "diagnosis_missing"): "ask",
     ("diagnosis", "no_consent"): "ask",
+    ("diagnosis", "image_in_future"): "ask",  # ours: a slip of the date
     ("set_up", "expiry_unknown"): "ask",
     ("set_up", "unlabelled"): "ask",
     ("anaesthesia", "dose_over"): "ask",
@@ -246,6 +247,7 @@ WEIGHTS = {
     ("gauging", "gauging_old"): "tell",
     ("shaping", "shaping_beyond"): "ask",
     ("shaping", "over_gauge"): "ask",
+    ("shaping", "patency_lost"): "tell",  # ours: silent once it is regained
     ("shaping", "shaping_uses"): "tell",
     ("irrigation", "clash"): "ask",
     ("irrigation", "needle_near"): "ask",
@@ -255,7 +257,11 @@ WEIGHTS = {
     ("sealing", "sealer_lot_unknown"): "ask",  # ours: the lot in hand is one of those that were checked
     ("dressing", "undressed"): "ask",
     ("coronal_seal", "temporary_thin"): "ask",
+    ("coronal_seal", "restored_before"): "ask",  # ours: a slip of the date
     ("closing", "no_outcome"): "stop",
+    ("closing", "dam_left_on"): "ask",  # ours
+    ("closing", "nothing_in_canal"): "ask",  # ours: the count against the record
+    ("closing", "not_untreated"): "ask",  # ours: what was stated against what was done
     ("closing", "count_open"): "stop",
 }
 # Once, as the protocol says: forecast over a dose limit, lengths disagree, file beyond length, clash about to happen,
@@ -283,7 +289,7 @@ def test_forecasts_speak_before_the_act():
 
 
 STEPS = {
-    "diagnosis": "T", "time_out": "T", "set_up": "T+", "anaesthesia": "T+", "isolation": "T", "access": "T",
+    "diagnosis": "T", "time_out": "T", "set_up": "T+", "anaesthesia": "T+", "isolation": "T+", "access": "T",
     "length": "C+", "flare": "C+", "gauging": "C+", "shaping": "C+", "irrigation": "C+", "drying": "C+",
     "cone_fit": "C+", "sealing": "C", "dressing": "C", "coronal_seal": "T", "closing": "T",
 }  # fmt: skip

@@ -16,10 +16,11 @@ from stepper.lines.refusal import Refusal, refuse
 
 
 class OwnOption(Table):
-    """An option written in the question itself: it is numbered by its place, from 1."""
+    """An option written in the question itself: it is numbered by its place, from 1; `alone` goes with no other."""
 
     id: Name
     label: Sentence
+    alone: Flag = False
 
 
 class _Numbered(Protocol):
@@ -47,7 +48,7 @@ class ChoiceQuestion(Question):
     def options_of(self, tables: Tables) -> tuple[Option, ...]:
         """List the choices with the numbers that are keyed for them."""
         if self.among is None:
-            return tuple(Option(place, one.id, one.label) for place, one in enumerate(self.option, start=1))
+            return tuple(Option(place, one.id, one.label, one.alone) for place, one in enumerate(self.option, start=1))
         return tuple(Option(one.number, one.id, one.label) for one in self._table(tables, self.among))
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
@@ -59,6 +60,9 @@ class ChoiceQuestion(Question):
         unknown = [number for number in chosen if number not in known]
         if unknown:
             return refuse(typed, f"there is no {unknown[0]}; type one of {', '.join(map(str, known))}")
+        alone = next((one for place, one in enumerate(self.option, start=1) if one.alone and place in chosen), None)
+        if alone is not None and len(set(chosen)) > 1:
+            return refuse(typed, f"{alone.label} goes with no other; type it alone, or the others without it")
         return Choice(options=tuple(known[number] for number in chosen))
 
     def show(self, value: Value, tables: Tables) -> str:

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice, Depth, Instrument
+from stepper.kinds.asking import When
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name, Whole
 
@@ -15,6 +16,7 @@ from stepper.kinds.shape import Name, Whole
 class Chosen(Rule):
     """Speaks when one of `any` is chosen, `times` rows running; with `at_length`, only rows whose depth is at length.
 
+    `unless` another question of the row holds one of some options: then it is explained.
     Gaps: options, times.
     """
 
@@ -25,10 +27,12 @@ class Chosen(Rule):
     any: tuple[Name, ...]
     times: Annotated[Whole, Field(ge=1, le=9)] = 1
     at_length: Name | None = None
+    unless: When | None = None
 
     def questions(self) -> tuple[str, ...]:
         """Name what it reads."""
-        return (self.question, self.at_length) if self.at_length else (self.question,)
+        named = (self.question, self.at_length, self.unless.question if self.unless is not None else None)
+        return tuple(name for name in named if name is not None)
 
     def on_row(self, seen: Seen, row: Row) -> Finding | None:
         """Count back from this row while the rows say so."""
@@ -51,6 +55,8 @@ class Chosen(Rule):
         fact = row.facts.get(self.question)
         if fact is None or not isinstance(fact.value, Choice) or not set(fact.value.options) & set(self.any):
             return False
+        if self.unless is not None and _holds(self.unless, row):
+            return False
         return self.at_length is None or _at_length(row.facts.get(self.at_length), seen)
 
 
@@ -58,3 +64,8 @@ def _at_length(fact: Fact | None, seen: Seen) -> bool:
     if fact is None or not isinstance(fact.value, Depth | Instrument):
         return False
     return fact.value.short_mm <= seen.limits.at_length_mm
+
+
+def _holds(when: When, row: Row) -> bool:
+    fact = row.facts.get(when.question)
+    return fact is not None and isinstance(fact.value, Choice) and bool(set(fact.value.options) & set(when.any))

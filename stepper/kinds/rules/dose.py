@@ -43,17 +43,8 @@ class Dose(Rule):
         ]
         weight = number_of(seen.view.fact(f"{row.step}.{self.weight_kg}", row.canal))
         weight = weight if weight is not None and weight > 0 else None
-        known = sums.Agent(
-            id=agent.id,
-            name=agent.label,
-            mg_per_ml=agent.mg_per_ml,
-            max_mg_per_kg=agent.max_mg_per_kg,
-            max_mg=agent.max_mg,
-            strictly_below=agent.strictly_below,
-            epinephrine_ug_per_ml=agent.epinephrine_ug_per_ml,
-            cartridge_ml=agent.cartridge_ml,
-        )
-        forecast = sums.forecast(known, sum(earlier, Decimal(0)), volume, weight, agent.epinephrine_max_ug)
+        known, before = as_supplied(agent), sum(earlier, Decimal(0))
+        forecast = sums.forecast(known, before, volume, weight, agent.epinephrine_max_ug)
         if not forecast.over:
             return None
         gaps = {
@@ -69,3 +60,17 @@ class Dose(Rule):
         fact = row.facts.get(self.agent)
         item = seen.tables.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
         return item if isinstance(item, Agent) else None
+
+
+def as_supplied(agent: Agent) -> sums.Agent:
+    """Give a stock entry as the sums take it."""
+    return sums.Agent(
+        id=agent.id,
+        name=agent.label,
+        mg_per_ml=agent.mg_per_ml,
+        max_mg_per_kg=agent.max_mg_per_kg,
+        max_mg=agent.max_mg,
+        strictly_below=agent.strictly_below,
+        epinephrine_ug_per_ml=agent.epinephrine_ug_per_ml,
+        cartridge_ml=agent.cartridge_ml,
+    )

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from stepper.facts.entries import TOOTH
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.outcome import outcome_of
 from stepper.kinds.shape import Name
 
 
 class NoOutcome(Rule):
-    """Speaks once step `by` has begun. Gap: canal."""
+    """Speaks once step `by` has begun; of a tooth's step, with what is the tooth's: a canal's may be said at any time.
+
+    Gap: canal.
+    """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
 
@@ -19,6 +23,7 @@ class NoOutcome(Rule):
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
         """Look for an outcome."""
-        if not canal or not seen.begun(self.by) or outcome_of(seen.view, canal) is not None:
+        begun = bool(seen.view.rows_of(self.by, TOOTH)) if seen.tables.of_tooth(self.by) else seen.begun(self.by)
+        if not canal or not begun or outcome_of(seen.view, canal) is not None:
             return None
         return Finding((), {"canal": seen.view.canals[canal].name})

@@ -1,0 +1,33 @@
+"""Patency that was lost and not regained."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.shape import Name
+from stepper.kinds.words import plain
+from stepper.sums.iso3630 import name
+
+
+class PatencyLost(Rule):
+    """Speaks while the last file of a purpose in a canal stopped further from length than the at-length limit.
+
+    The distance is that keyed, in mm. Gaps: canal, file, short.
+    """
+
+    GAPS: ClassVar[frozenset[str]] = frozenset({"canal", "file", "short"})
+
+    kind: Literal["patency_lost"]
+    purpose: Name
+
+    def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
+        """Look at the last such file."""
+        if not canal:
+            return None
+        uses = [use for use in seen.view.canals[canal].files if use.purpose == self.purpose]
+        if not uses or uses[-1].short_mm <= seen.limits.at_length_mm:
+            return None
+        last = uses[-1]
+        file, canal_name = name(last.size, last.taper), seen.view.canals[canal].name
+        return Finding((last.seq,), {"canal": canal_name, "file": file, "short": plain(last.short_mm)})
