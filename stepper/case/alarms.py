@@ -76,7 +76,7 @@ def standing(seen: Seen, protocol: Protocol, canal: int) -> Iterator[Remark]:
     cone_fact = fit.get("cone") if fit is not None else None
     if fit is None or cone is None or cone_fact is None or declared is None or technique is None:
         return
-    if outdated(seen.view, protocol, fit):
+    if outdated(seen.view, fit):
         return  # the fit is reopened already and has to be repeated: ringing for it would be noise
     if not matches(technique, cone, declared[1]):
         words = {
@@ -90,6 +90,10 @@ def standing(seen: Seen, protocol: Protocol, canal: int) -> Iterator[Remark]:
 
 def allergies_met(seen: Seen, protocol: Protocol) -> Iterator[Remark]:
     """Judge everything set up or used against the allergies as they stand, whichever was logged first."""
+    allergies = seen.view.role("allergies", TOOTH)
+    said = set(allergies.value.options) if allergies is not None and isinstance(allergies.value, Choice) else set()
+    if not any(said & set(item.allergens) for item in seen.tables.item):
+        return
     for rows in seen.view.rows.values():
         for row in rows:
             yield from _allergy(seen, protocol, row)
@@ -119,12 +123,13 @@ def stale(view: View, fact: Fact) -> bool:
 
 
 def dam_on(view: View, row: Row | None = None) -> bool:
-    """Tell whether the dam is on, as it stands or as it stood at a row."""
-    facts = [one for rows in view.rows.values() for one in rows if one.get("dam") is not None]
-    places = [(fact.place, one) for one in facts if (fact := one.get("dam")) is not None]
+    """Tell whether the dam is on, as it stands or stood at a row: the last word counts, also one without a fact."""
+    rows = (one for found in view.rows.values() for one in found)
+    said = [fact for one in rows for fact in one.facts.values() if fact.role == "dam"]
     if row is not None and row.facts:
-        places = [(place, one) for place, one in places if place < row.last_place]
-    return bool(places) and max(places, key=lambda pair: pair[0])[1].options("dam")[:1] == ("on",)
+        said = [fact for fact in said if fact.place < row.last_place]
+    last = max(said, key=lambda fact: fact.place, default=None)
+    return last is not None and isinstance(last.value, Choice) and last.value.options[:1] == ("on",)
 
 
 def _identity(seen: Seen, protocol: Protocol) -> Iterator[Remark]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from stepper.facts.state import Fact, Place, Row, View
 from stepper.facts.values import Choice, Size
 from stepper.kinds.tables import Tables, Technique
-from stepper.protocol.models import Protocol
 
 NEVER: Place = (-1, 0, 0)
 """Before anything that happened."""
@@ -35,8 +34,9 @@ def _rows(view: View, canal: int, roles: frozenset[str]) -> list[Row]:
     return [
         row
         for (_, number), found in view.rows.items()
+        if number == canal
         for row in found
-        if number == canal and any(fact.role in roles for fact in row.facts.values())
+        if any(fact.role in roles for fact in row.facts.values())
     ]
 
 
@@ -56,21 +56,23 @@ def measured_at(view: View, canal: int) -> Place:
     return length.anew if length is not None else NEVER
 
 
-def last_touch(view: View, protocol: Protocol, canal: int, purpose: str = "") -> Place:
+def last_touch(view: View, canal: int, purpose: str = "") -> Place:
     """Tell where a file last was in a canal or in the shared part of canals that join it; of one purpose, if given."""
-    steps = {step.id for step in protocol.step if any(one.role == "file" for one in step.question)}
-    tags = [tag for tag in view.touched if tag[1] == canal and _of(tag[0], steps, purpose)]
-    return max((view.touched[tag][0] for tag in tags), default=NEVER)
+    tags = [tag for tag in view.touched if tag[1] == canal and _of_file(tag[0], purpose)]
+    carried = view.canals[canal].carried if canal in view.canals else None
+    earlier = [use.place for use in carried.files if purpose in ("", use.purpose)] if carried is not None else []
+    return max((*earlier, *(view.touched[tag][0] for tag in tags)), default=NEVER)
 
 
-def _of(tag: str, steps: set[str], purpose: str) -> bool:
-    step, dot, found = tag.partition(".")
-    return bool(dot) and step in steps and purpose in ("", found)
+def _of_file(tag: str, purpose: str) -> bool:
+    """Tell whether a tag is a file's: they alone have a purpose behind a dot."""
+    _, dot, found = tag.partition(".")
+    return bool(dot) and purpose in ("", found)
 
 
-def outdated(view: View, protocol: Protocol, row: Row) -> bool:
+def outdated(view: View, row: Row) -> bool:
     """Tell whether a cut or a new length came after a fit."""
-    return fitted_at(row) < max(measured_at(view, row.canal), last_touch(view, protocol, row.canal, "cut"))
+    return fitted_at(row) < max(measured_at(view, row.canal), last_touch(view, row.canal, "cut"))
 
 
 def technique_of(view: View, tables: Tables, canal: int) -> Technique | None:
@@ -93,6 +95,20 @@ def master_file(view: View, canal: int) -> tuple[Fact, Size] | None:
     """Give the last declared master apical file."""
     fact = view.role("master_apical_file", canal)
     return (fact, fact.value) if fact is not None and isinstance(fact.value, Size) else None
+
+
+def master_carried(view: View, canal: int) -> bool:
+    """Tell whether the master apical file is that of an earlier visit, and in force at the length agreed today."""
+    mine, declared = view.canals.get(canal), master_file(view, canal)
+    if mine is None or mine.carried is None or mine.length is None or declared is None:
+        return False
+    return declared[0].seq == mine.carried.seq and declared[0].place >= mine.length.anew
+
+
+def declared_outside(view: View, canal: int, declared: Fact) -> bool:
+    """Tell whether a master apical file was declared outside the chain."""
+    rows = view.rows_with("master_apical_file", canal)
+    return any(row.outside and declared in row.facts.values() for row in rows)
 
 
 def matches(technique: Technique, cone: Size, file: Size) -> bool:

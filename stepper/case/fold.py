@@ -10,30 +10,26 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from stepper.case import alarms
+from stepper.case.carried import bring
 from stepper.case.fit import NEVER
 from stepper.case.gate import shut
 from stepper.case.judge import row_remarks
 from stepper.case.order import overtakes, place_of
-from stepper.case.put import Event, add_canal, name_canals, put, retouch
+from stepper.case.put import Event, name_canals, put
 from stepper.case.state import Case
+from stepper.case.take import mark, take
 from stepper.facts.entries import (
     Answer,
     AnyEntry,
     CanalFound,
-    Close,
+    Carried,
     Confirm,
     Correction,
-    Departure,
     Held,
-    Incident,
-    IncidentDetail,
     Joined,
     Open,
-    Owe,
-    Relief,
-    Sound,
+    Overruled,
     StepDone,
-    Void,
 )
 from stepper.facts.state import Place, View
 from stepper.facts.values import Absent, Digits
@@ -71,14 +67,15 @@ def apply(case: Case, entry: AnyEntry) -> None:
     new = case.told.canals.keys() - known
     if any(number in new for _, number in case.told.rows):
         _fold_again(case)  # something was said of a canal before it was named
+    case.told.judged = case.sure.judged = None
 
 
 def _other(case: Case, entry: AnyEntry) -> None:
     if isinstance(entry, Correction) and entry.how == "measured_anew" and _after_fill(case, answered(case, entry)):
         case.late.add(entry.seq)
     case.entries.append(entry)
-    _take(case, entry)
-    if isinstance(entry, Correction | Confirm) or (isinstance(entry, Held) and entry.drops):
+    take(case, entry)
+    if isinstance(entry, Correction | Confirm | Carried | Overruled) or (isinstance(entry, Held) and entry.drops):
         _fold_again(case)
 
 
@@ -132,7 +129,7 @@ def _is_fill(case: Case, entry: Answer) -> bool:
 def _after_fill(case: Case, answer: Answer | None) -> bool:
     """Tell whether what a fill rested on, by the order of the steps, is being keyed after that fill."""
     canal = case.told.canals.get(answer.canal) if answer is not None else None
-    if answer is None or canal is None or canal.fill is None:
+    if answer is None or canal is None or canal.fill is None or isinstance(case.entries[canal.fill.seq], Carried):
         return False
     order = [one.id for one in case.protocol.step]
     fill = next(one.id for one in case.protocol.step if any(question.role == "fill" for question in one.question))
@@ -159,50 +156,6 @@ def _count_misses(case: Case, entry: Answer) -> None:
             case.misses[key] = case.misses.get(key, 0) + 1
 
 
-def _take(case: Case, entry: AnyEntry) -> None:
-    """Take in an entry that holds no fact of the tooth or a canal by itself."""
-    match entry:
-        case Confirm():
-            case.confirmed.update(seq for seq in entry.of if seq < entry.seq)
-        case Departure():
-            case.departures[entry.remark] = entry
-            case.owed.pop(entry.remark, None)
-        case Owe():
-            case.owed[entry.remark] = entry
-        case Held():
-            case.held.append(entry)
-            (case.dropped if entry.drops else case.ended).add((entry.step, entry.canal, entry.row))
-        case Incident():
-            case.incidents[entry.seq] = None
-        case IncidentDetail():
-            case.incidents[entry.of] = entry.what
-        case Sound():
-            case.rung.add(entry.remark)
-            case.sounds += entry.times
-        case Relief():
-            case.keyed_by = entry.person
-        case Close():
-            case.closed = True
-        case Void():
-            case.void = entry.reason
-        case StepDone() | CanalFound() | Joined():
-            for view in (case.told, case.sure):
-                _mark(case, view, entry)
-        case _:
-            pass
-
-
-def _mark(case: Case, view: View, entry: StepDone | CanalFound | Joined) -> None:
-    if isinstance(entry, StepDone):
-        view.declared[(entry.step, entry.canal)] = (entry.how, case.places[entry.seq], entry.seq)
-    elif isinstance(entry, CanalFound):
-        add_canal(view, entry.canal, entry.name)
-    elif entry.canal in view.canals and entry.into in view.canals:
-        view.canals[entry.canal].joins = entry.into
-        view.canals[entry.canal].join_at_mm = entry.at_mm
-        retouch(view)
-
-
 def _put(case: Case, view: View, event: Event) -> None:
     row = put(case.protocol, view, event)
     if row is None:
@@ -227,6 +180,7 @@ def _folded(case: Case, *, sure: bool, before: Place | None = None) -> View:
     view = _blank(case.header)
     wrong = _keyed_wrong(case, sure=sure)
     _header(case, view, wrong)
+    bring(view, [one for one in case.entries if isinstance(one, Carried)])
     ordered = sorted(case.entries, key=lambda one: case.places[one.seq])
     counted = [one for one in ordered if not (sure and one.seq in case.late and one.seq not in case.confirmed)]
     acting = [one for one in counted if not isinstance(one, Correction) or one.how == "measured_anew"]
@@ -236,12 +190,12 @@ def _folded(case: Case, *, sure: bool, before: Place | None = None) -> View:
         if entry.seq in made:
             name_canals(case.protocol, view, made[entry.seq])
         elif isinstance(entry, CanalFound):
-            _mark(case, view, entry)
+            mark(case, view, entry)
     for entry in acting:
         if entry.seq in made:
             _put(case, view, made[entry.seq])
         elif isinstance(entry, StepDone | Joined):
-            _mark(case, view, entry)
+            mark(case, view, entry)
     return view
 
 
@@ -286,7 +240,7 @@ def _event(case: Case, entry: Answer | Correction, wrong: dict[int, list[Correct
         values,
         seqs,
         case.places[entry.seq],
-        target.outside,
+        target.outside or (target.step, target.canal, target.row) in case.overruled,
         isinstance(entry, Correction),
         case.fills.get(entry.seq, False),
     )

@@ -15,6 +15,7 @@ from stepper.case.fit import (
     FIT_ROLES,
     NEVER,
     cone_of,
+    declared_outside,
     last_rows,
     last_touch,
     master_file,
@@ -59,7 +60,11 @@ def clear(look: Look) -> str | None:
 
 def length(look: Look) -> str | None:
     """Clause 2: a working length is agreed and not void."""
-    return "no working length is agreed" if look.view.canals[look.canal].length is None else None
+    canal = look.view.canals[look.canal]
+    if canal.length is not None:
+        return None
+    waits = canal.carried is not None and canal.carried.mm is not None
+    return "the length is not confirmed today" if waits else "no working length is agreed"
 
 
 def master_apical_file(look: Look) -> str | None:
@@ -68,8 +73,7 @@ def master_apical_file(look: Look) -> str | None:
     if declared is None:
         return "no master apical file is declared"
     fact, size = declared
-    rows = look.view.rows_with("master_apical_file", look.canal)
-    if any(row.outside and fact in row.facts.values() for row in rows):
+    if declared_outside(look.view, look.canal, fact):
         return "the master apical file was declared outside the chain"
     if fact.place < look.measured:
         return "the length was measured anew since the master apical file was declared"
@@ -97,7 +101,7 @@ def _fit(look: Look, row: Row) -> str | None:
         return "the technique is not said"
     if row.outside:
         return "the last cone fit is outside the chain"
-    if outdated(look.view, look.protocol, row):
+    if outdated(look.view, row):
         return "a cut or a new length came after the cone fit"
     cone, declared = cone_of(row), master_file(look.view, look.canal)
     if cone is None or declared is None:
@@ -119,7 +123,7 @@ def dry(look: Look) -> str | None:
 def _dried(look: Look, row: Row) -> str | None:
     fact = look.view.role("sealer", look.canal)
     sealer = look.protocol.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
-    if row.place < max(look.measured, last_touch(look.view, look.protocol, look.canal), _last_rinse(look)):
+    if row.place < max(look.measured, last_touch(look.view, look.canal), _last_rinse(look)):
         return "a rinse, a file or a new length came after the drying"
     if not isinstance(sealer, Sealer):
         return "the sealer is not said"
@@ -148,7 +152,7 @@ def _damp(row: Row, sealer: Sealer) -> str | None:
 
 def rinse(look: Look) -> str | None:
     """Clause 6: the irrigants since the last cut contain what the final rinse needs."""
-    last_cut = last_touch(look.view, look.protocol, look.canal, "cut")
+    last_cut = last_touch(look.view, look.canal, "cut")
     rinses = look.view.canals[look.canal].rinses  # what was rinsed through a canal that joins did not reach all of it
     used = [one.family for one in rinses if one.place > last_cut and not one.outside]
     gap = final_rinse_gap(used, look.protocol.limits.final_rinse)
@@ -181,7 +185,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
     reasons: dict[str, str] = {}
     for clause, holds in CLAUSES.items():
         reason = holds(Look(case, case.told, canal))
-        if reason is None and not _sure_of(case, canal):
+        if reason is None and not sure_of(case, canal):
             reason = "the canal is in an entry that the clinician has not confirmed"
         elif reason is None:
             unsure = holds(Look(case, case.sure, canal))
@@ -191,7 +195,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
     return reasons
 
 
-def _sure_of(case: Case, canal: int) -> bool:
+def sure_of(case: Case, canal: int) -> bool:
     """Tell whether a canal is there, under the same name, without what is not confirmed."""
     sure = case.sure.canals.get(canal)
     return sure is not None and sure.name == case.told.canals[canal].name
@@ -206,7 +210,7 @@ def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
     within = look.protocol.limits.at_length_mm
     in_force = look.view.canals[look.canal].length
     cuts: list[tuple[Cut, bool]] = []
-    for use in look.view.canals[look.canal].files:
+    for use in look.view.canals[look.canal].files_of_all:
         if use.purpose != "cut":
             continue
         known = in_force is not None and use.absolute_mm is not None

@@ -11,6 +11,7 @@ from stepper.case.state import Case
 from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Row, View
+from stepper.kinds.judging import Rule
 
 
 class Standing(StrEnum):
@@ -51,23 +52,30 @@ def row_remarks(case: Case, view: View, row: Row) -> dict[str, Remark]:
     return found
 
 
-def remarks(case: Case, view: View) -> Iterator[Remark]:
+def remarks(case: Case, view: View) -> tuple[Remark, ...]:
     """Give every remark on a view once: those of its rows, then what stands for the tooth and each canal."""
-    given = {remark.key for remark in view.row_remarks.values()}
-    yield from view.row_remarks.values()
-    yield from (remark for remark in _standing(case, view) if remark.key not in given)
+    if view.judged is None:
+        given = {remark.key for remark in view.row_remarks.values()}
+        standing = (remark for remark in _standing(case, view) if remark.key not in given)
+        view.judged = (*view.row_remarks.values(), *standing)
+    return view.judged
 
 
 def _standing(case: Case, view: View) -> Iterator[Remark]:
     seen = case.seen(view)
+    rules = [(step.id, rule) for step in case.protocol.step for rule in step.rule if _stands(rule)]
     for canal in (TOOTH, *view.canals):
-        for step in case.protocol.step:
-            for rule in step.rule:
-                finding = rule.standing(seen, step.id, canal)
-                if finding is not None:
-                    text = rule.text.format_map(dict(finding.gaps))
-                    yield Remark(rule.id, rule.weight, step.id, canal, finding.evidence, text, rule.sound)
+        for step, rule in rules:
+            finding = rule.standing(seen, step, canal)
+            if finding is not None:
+                text = rule.text.format_map(dict(finding.gaps))
+                yield Remark(rule.id, rule.weight, step, canal, finding.evidence, text, rule.sound)
         yield from alarms.standing(seen, case.protocol, canal)
+
+
+def _stands(rule: Rule) -> bool:
+    """Tell whether a kind of rule judges what stands, and not rows alone."""
+    return type(rule).standing is not Rule.standing
 
 
 def judge(case: Case) -> list[Judged]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from stepper.facts.entries import TOOTH, Answer, AnyEntry, Correction
+from stepper.facts.entries import TOOTH, Answer, AnyEntry, Carried, Correction
 from stepper.facts.state import Place
 
 MINUTE_US = 60_000_000
@@ -18,8 +18,10 @@ def place_of(entry: AnyEntry, earlier: Sequence[AnyEntry]) -> Place:
     """Tell the place of an entry among the earlier ones.
 
     A moment before this boot's first entry stands before that entry, by so many microseconds, and after all of the boot
-    before it: the clocks of two boots cannot be compared any finer.
+    before it: the clocks of two boots cannot be compared any finer. What is carried over stands with the header.
     """
+    if isinstance(entry, Carried):
+        return (0, 0, entry.seq)
     if not isinstance(entry, Answer) or not entry.ago_min:
         return (entry.seq, 0, entry.seq)
     moment = entry.mono_us - entry.ago_min * MINUTE_US

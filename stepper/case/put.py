@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from stepper.case.carried import leave_point, settle_length
 from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, View
 from stepper.facts.values import Choice, Instrument, Number, Value
 from stepper.kinds.tables import Solution
@@ -94,11 +95,18 @@ def _row(view: View, event: Event) -> Row:
     return found
 
 
+def reference_of(view: View, canal: int) -> Fact | None:
+    """Give the reference point that a canal is measured from, if one was said today."""
+    facts = [row.get("reference") for row in view.rows_with("reference", canal)]
+    return max((fact for fact in facts if fact is not None), key=lambda fact: fact.place, default=None)
+
+
 def _reference(view: View, event: Event) -> Value | None:
-    """Give the reference point that a canal was measured from before an event, if any was said."""
-    facts = [row.get("reference") for row in view.rows_with("reference", event.canal)]
-    said = [fact for fact in facts if fact is not None]
-    return max(said, key=lambda fact: fact.place).value if said else None
+    """Give the reference point that a canal was measured from before an event, today or at an earlier visit."""
+    said, canal = reference_of(view, event.canal), view.canals.get(event.canal)
+    if said is not None:
+        return said.value
+    return canal.carried.reference if canal is not None and canal.carried is not None else None
 
 
 def _evidence(view: View, event: Event, row: Row, fact: Fact, reference: Value | None) -> None:
@@ -108,8 +116,9 @@ def _evidence(view: View, event: Event, row: Row, fact: Fact, reference: Value |
         return
     if fact.role == "working_length" and not event.outside:
         canal.length = Length(fact.value.value, fact.seq, event.place) if isinstance(fact.value, Number) else None
+        settle_length(view, canal)
     elif fact.role == "reference" and (event.anew or (reference and not fact.absent and reference != fact.value)):
-        _void_depths(canal, event, row)
+        _void_depths(view, canal, event, row)
         retouch(view)
     elif fact.role == "fill" and not fact.absent:
         canal.fill = _filled(canal.fill, event, fact)
@@ -122,12 +131,13 @@ def _filled(before: Fill | None, event: Event, fact: Fact) -> Fill:
     return Fill(fact.seq, event.fill_open and (before is None or before.gate_open))
 
 
-def _void_depths(canal: Canal, event: Event, row: Row) -> None:
+def _void_depths(view: View, canal: Canal, event: Event, row: Row) -> None:
     """Void every depth from a reference point that broke or was left, and the length unless it is from the new one."""
     agreed = next((fact for fact in row.facts.values() if fact.role == "working_length"), None)
     new = agreed is not None and (agreed.place == event.place or not event.anew)
     if canal.length is not None and not (new and agreed is not None and agreed.seq == canal.length.seq):
         canal.length = None
+    leave_point(view, canal, agreed.place if agreed is not None else event.place)
     for key, use in canal.file_rows.items():
         canal.file_rows[key] = replace(use, absolute_mm=None)
 

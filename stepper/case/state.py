@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from stepper.facts.entries import AnyEntry, Correction, Departure, Held, Open, Owe
-from stepper.facts.state import Place, View
+from stepper.facts.entries import AnyEntry, Correction, Departure, Ending, Held, Open, Owe
+from stepper.facts.state import Fact, Place, View
 from stepper.kinds.judging import Seen
 from stepper.protocol.models import Protocol
 
@@ -15,7 +15,10 @@ from stepper.protocol.models import Protocol
 class Case:
     """Everything the entries say. `told` holds all of it, `sure` leaves out what the clinician has not confirmed.
 
-    Rows by (step, canal, number): `dropped` ones are no evidence, `ended` ones are, but take no further answers.
+    Rows by (step, canal, number): `dropped` ones are no evidence, `ended` ones are, but take no further answers;
+    `overruled` ones are outside the chain.
+    `incidents` by the entry that stamped them: what each was, None while nobody has said; `details` are their answers.
+    `ending` is there once the visit ends early.
     """
 
     protocol: Protocol
@@ -31,7 +34,10 @@ class Case:
     held: list[Held] = field(default_factory=list)
     dropped: set[tuple[str, int, int]] = field(default_factory=set)
     ended: set[tuple[str, int, int]] = field(default_factory=set)
+    overruled: set[tuple[str, int, int]] = field(default_factory=set)
     incidents: dict[int, str | None] = field(default_factory=dict)
+    details: dict[int, dict[str, Fact]] = field(default_factory=dict)
+    ending: Ending | None = None
     rung: set[str] = field(default_factory=set)
     sounds: int = 0
     misses: dict[str, int] = field(default_factory=dict)
@@ -42,7 +48,8 @@ class Case:
 
     def seen(self, view: View) -> Seen:
         """Give a view with what rules may look at beside it."""
-        return Seen(view, self.protocol, self.protocol.limits, self.today, self.protocol.rests_on)
+        happened = frozenset(what for what in self.incidents.values() if what is not None)
+        return Seen(view, self.protocol, self.protocol.limits, self.today, self.protocol.rests_on, happened)
 
     @property
     def today(self) -> dt.date:

@@ -1,20 +1,19 @@
-"""Where one is in the protocol: which questions are open, how each step stands, where it goes on."""
+"""Where one is in the protocol: how each step stands, and where it goes on."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 from enum import StrEnum
 
 from stepper.case.alarms import stale
 from stepper.case.fit import NEVER
+from stepper.case.slots import Cursor, Slot, carried_over, last_due, needless, slot
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, Go, StepDone
-from stepper.facts.state import FIRST, LAST, Place, Row
-from stepper.facts.values import Absent, Choice, Value, Why
-from stepper.kinds.outcome import outcome_of
+from stepper.facts.entries import TOOTH, Answer, AnyEntry, Go, Incident, StepDone
+from stepper.facts.state import FIRST, LAST, Place
+from stepper.facts.values import Absent, Value, Why
+from stepper.kinds.outcome import DRESSED, GIVEN_UP, outcome_of
 from stepper.kinds.reopening import reopened_by
-from stepper.kinds.union import AnyQuestion
 from stepper.protocol.models import Step
 
 
@@ -29,63 +28,6 @@ class Status(StrEnum):
     NOT_DONE = "not done"
 
 
-@dataclass(frozen=True, slots=True)
-class Cursor:
-    """A place in the protocol. `last` asks what a step of many rows asks once after them."""
-
-    step: str
-    canal: int
-    last: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """The row that the next answer goes into, and its open questions in line order. `canal` is the row's.
-
-    `questions` holds conditional ones too: `next_question` tells which of them an answer is for. A `fresh` row has no
-    answer yet and need not be begun.
-    """
-
-    step: Step
-    canal: int
-    row: int
-    questions: tuple[AnyQuestion, ...]
-    fresh: bool
-
-
-def slot(case: Case, at: Cursor) -> Slot | None:
-    """Give the row to be filled at a cursor, or None where everything is answered."""
-    step = case.protocol.by_step[at.step]
-    if not step.many:
-        return _single(case, step, at.canal)
-    first = _row_slot(case, step, at.canal, FIRST, step.part("first"))
-    if first is not None:
-        return first
-    if at.last:
-        return _last(case, step, at.canal)
-    return _each(case, step, at.canal)
-
-
-def next_question(case: Case, here: Slot, values: Mapping[str, Value]) -> AnyQuestion | None:
-    """Give the next question of a slot that is open and asked, with these values about to join the row's own."""
-    row = next((one for one in case.told.rows_of(here.step.id, here.canal) if one.number == here.row), None)
-    known = _values(case, row) if row is not None else {}
-    known.update(values)
-    return next((one for one in here.questions if one.id not in known and _holds(one, known)), None)
-
-
-def last_due(case: Case, step: Step, canal: int) -> bool:
-    """Tell whether what is asked after the rows is due: never answered, or something was cut or added since."""
-    if not step.part("last"):
-        return False
-    rows = case.told.rows_of(step.id, canal)
-    answers = [row for row in rows if row.number >= LAST]
-    if not answers or _open(case, step.part("last"), answers[-1]):
-        return True
-    newer = [row for row in rows if FIRST < row.number < LAST and row.place > answers[-1].place]
-    return any(row.get("file") is None or row.options("purpose") in ((), ("cut",)) for row in newer)
-
-
 def status(case: Case, step: Step, canal: int) -> Status:
     """Tell how a step stands."""
     rows = case.told.rows_of(step.id, canal)
@@ -95,28 +37,45 @@ def status(case: Case, step: Step, canal: int) -> Status:
         newest = max(newest, _last_change(case, step.id, canal))
     if declared is not None and declared[1] > newest:
         return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
-    if reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
+    if not needless(case, step) and reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
         return Status.REOPENED
     if any(stale(case.told, fact) for row in rows for fact in row.facts.values()):
         return Status.REOPENED
     if any(_is_owed(fact.value) for row in rows for fact in row.facts.values()):
         return Status.OWED
+    if needless(case, step):
+        return Status.DONE if rows and _complete(case, step, canal) else Status.NOT_DONE
     if not rows:
-        return Status.OPEN
+        return _without_rows(case, step, canal)
     return Status.DONE if _complete(case, step, canal) else Status.BEGUN
 
 
+def _without_rows(case: Case, step: Step, canal: int) -> Status:
+    if carried_over(case, step, canal):
+        return Status.DONE
+    return Status.NOT_DONE if step.scope == "C" and _over(case, step, canal) else Status.OPEN
+
+
+_UNDONE = (Status.OPEN, Status.BEGUN, Status.REOPENED)
+
+
 def onward(case: Case, at: Cursor) -> Cursor | None:
-    """Tell where it goes on from a cursor: what is asked last, another canal, the next step that is not done."""
+    """Tell where it goes on from a cursor: what is asked last, another canal, the next step that is not done.
+
+    Nothing is passed over by Enter: a step that was not done is said to be so. From one that was gone to out of turn
+    and left as it was, the way leads back.
+    """
     step = case.protocol.by_step[at.step]
     here = slot(case, at)
-    if here is not None and not here.fresh:
-        return None
-    if _untouched(case, at, here):
-        return None  # nothing is passed over by Enter: a step that was not done is said to be so
-    if not at.last and step.many and last_due(case, step, at.canal):
+    if (here is not None and not here.fresh) or _untouched(case, at, here):
+        return None if here is None or _row_begun(case, here) else _back(case, at)
+    if not at.last and step.many and not needless(case, step) and last_due(case, step, at.canal):
         return Cursor(at.step, at.canal, last=True)
-    return _after(case, at)
+    return _back(case, at) or _after(case, at)
+
+
+def _row_begun(case: Case, here: Slot) -> bool:
+    return any(row.number == here.row for row in case.told.rows_of(here.step.id, here.canal))
 
 
 def ended(case: Case, at: Cursor) -> bool:
@@ -136,8 +95,53 @@ def passed(case: Case, at: Cursor) -> Cursor:
     return _after(case, at) or at
 
 
+def _back(case: Case, at: Cursor) -> Cursor | None:
+    """Give the place that was left by going to a cursor out of turn, as long as something can still be done there.
+
+    What was reopened here comes first, if it lies before the place that was left. A step that takes more rows is gone
+    back to from an earlier step, and from the last one, though it may be done by now; from a later one it is not. From
+    the last one the way leads to what follows the place, if that is done with.
+    """
+    left = _left(case, at)
+    if left is None:
+        return None
+    order = [step.id for step in case.protocol.step]
+    onto = _after(case, at)
+    before = onto if onto is not None and order.index(onto.step) < order.index(left.step) else None
+    if before is not None and status(case, case.protocol.by_step[before.step], before.canal) is Status.REOPENED:
+        return before
+    step = case.protocol.by_step[left.step]
+    stands = status(case, step, left.canal)
+    aside = onto is None or order.index(at.step) < order.index(left.step)
+    more = stands is Status.DONE and aside and step.many and not needless(case, step)
+    if more or stands in _UNDONE:
+        return left
+    follows = _after(case, left) if onto is None else None
+    return follows if follows is not None and follows.step != at.step else None
+
+
+def leaving(case: Case, at: Cursor) -> Cursor:
+    """Give the place that the way leads back to when one leaves out of turn: on a detour that is done, its own."""
+    left = _left(case, at)
+    if left is None or status(case, case.protocol.by_step[at.step], at.canal) in _UNDONE:
+        return at
+    return left
+
+
+def _left(case: Case, at: Cursor) -> Cursor | None:
+    """Give where one was before going to a step out of turn, as long as nothing else was keyed since."""
+    for entry in reversed(case.entries):
+        step, canal = getattr(entry, "step", None), getattr(entry, "canal", TOOTH)
+        if isinstance(entry, Go) and entry.left is not None and entry.step == at.step and canal == at.canal:
+            left = entry.left
+            return Cursor(left.step, left.canal, left.last) if left.step in case.protocol.by_step else None
+        if step is not None and step != at.step and not isinstance(entry, Incident):
+            return None
+    return None
+
+
 def _after(case: Case, at: Cursor) -> Cursor | None:
-    """Give the next canal of a step, else the next step that is not done."""
+    """Give the next canal of a step, asked last if that one was, else the next step that is not done."""
     step, order = case.protocol.by_step[at.step], list(case.protocol.step)
     after = order.index(step)
     if step.scope == "C":
@@ -146,8 +150,9 @@ def _after(case: Case, at: Cursor) -> Cursor | None:
             canal for canal in known if canal < at.canal
         ]
         for canal in round_from_here:
-            if status(case, step, canal) in (Status.OPEN, Status.REOPENED):
-                return Cursor(step.id, canal)
+            if status(case, step, canal) in _UNDONE:
+                last = at.last and bool(case.told.rows_of(step.id, canal)) and last_due(case, step, canal)
+                return Cursor(step.id, canal, last)
     for nxt in order[after + 1 :]:
         for canal in _canals(case, nxt):
             if status(case, nxt, canal) not in (Status.DONE, Status.NOT_DONE, Status.OWED):
@@ -158,26 +163,57 @@ def _after(case: Case, at: Cursor) -> Cursor | None:
 def settle(case: Case, at: Cursor) -> Cursor:
     """Go on by itself from a step that is answered and takes no further row.
 
-    So too where the next row would open with a blind question: it would cover the screen without being wanted.
+    So too where one row is the rule, and where the next row would open with a blind question: it would cover the screen
+    without being wanted. Back to a place that was left it goes by Enter only: the next line would land elsewhere.
     """
     step, here = case.protocol.by_step[at.step], slot(case, at)
     answered = here is None and (not step.many or at.last)
-    covered = here is not None and here.fresh and here.row > 1 and bool(here.questions[0].blind)
-    return (onward(case, Cursor(at.step, at.canal, at.last or answered)) or at) if answered or covered else at
+    another = here is not None and here.fresh and here.row > 1
+    covered = another and here is not None and bool(here.questions[0].blind)
+    done = answered or (another and step.usually_once)
+    left = _left(case, at)
+    if not covered and (not done or (left is not None and _back(case, at) == left)):
+        return at
+    return onward(case, Cursor(at.step, at.canal, at.last or answered)) or at
 
 
 def start(case: Case) -> Cursor:
     """Tell where a session goes on when it is opened: where something was last keyed, or at the first step."""
     for entry in reversed(case.entries):
-        step, canal = getattr(entry, "step", None), getattr(entry, "canal", TOOTH)
+        step = getattr(entry, "step", None)
         if isinstance(step, str) and step in case.protocol.by_step:
-            scope = case.protocol.by_step[step].scope
+            scope, canal = case.protocol.by_step[step].scope, at_hand(entry)
             last = getattr(entry, "last", getattr(entry, "row", 0) >= LAST)
             at = Cursor(step, canal if scope == "C" else TOOTH, last=bool(last))
             if isinstance(entry, StepDone):
                 return passed(case, at)
             return at if isinstance(entry, Go) else settle(case, at)
     return Cursor(case.protocol.step[0].id, TOOTH)
+
+
+def at_hand(entry: AnyEntry) -> int:
+    """Give the canal that was at hand when something was keyed, be it for another one."""
+    if isinstance(entry, Answer) and entry.at is not None:
+        return entry.at
+    return int(getattr(entry, "canal", TOOTH))
+
+
+def first_open(case: Case) -> Cursor | None:
+    """Give the first step, and canal of it, that is neither done nor said to be owed or not done."""
+    for step in case.protocol.step:
+        for canal in _canals(case, step):
+            if status(case, step, canal) not in (Status.DONE, Status.NOT_DONE, Status.OWED):
+                return Cursor(step.id, canal)
+    return None
+
+
+def open_steps(case: Case) -> Iterator[str]:
+    """Name the steps, and the canals of those that are asked for each, that are begun or reopened, or not yet begun."""
+    for step in case.protocol.step:
+        left = [number for number in _canals(case, step) if status(case, step, number) in _UNDONE]
+        names = " ".join(case.told.canals[number].name for number in left if number in case.told.canals)
+        if left:
+            yield f"{step.title} {names}".strip()
 
 
 def nearest_canal(case: Case, step: Step, canal: int) -> int | None:
@@ -189,84 +225,33 @@ def nearest_canal(case: Case, step: Step, canal: int) -> int | None:
     return min(case.told.canals, default=None)
 
 
+def open_canals(case: Case, step: Step) -> list[int]:
+    """Give the canals that a step is still asked of: those that have not ended, for a dressing those given up too."""
+    return [number for number in case.told.canals if not _over(case, step, number)]
+
+
+def _over(case: Case, step: Step, canal: int) -> bool:
+    """Tell whether a step is not wanted any more in a canal. What was given up half way is dressed all the same."""
+    if canal not in case.told.canals:
+        return False
+    outcome = outcome_of(case.told, canal)
+    if step.scope == "T":
+        return outcome not in (None, DRESSED)  # how a dressed canal ended can still be said
+    dressing = any(question.role == "dressing" for question in step.question)
+    return outcome is not None and not (dressing and outcome in GIVEN_UP)
+
+
 def _canals(case: Case, step: Step) -> list[int]:
     if step.scope == "T":
         return [TOOTH]
-    done = {number for number in case.told.canals if outcome_of(case.told, number) not in (None, "dressed")}
-    return [number for number in case.told.canals if number not in done or case.told.rows_of(step.id, number)]
-
-
-def _single(case: Case, step: Step, canal: int) -> Slot | None:
-    """Give the one row of a step; a question asked for each canal comes when the others are answered."""
-    own = tuple(one for one in step.question if not one.per_canal)
-    found = _row_slot(case, step, canal, 1, own)
-    if found is not None:
-        return found
-    for question in step.question:
-        if question.per_canal:
-            for number in case.told.canals:
-                if question.role == "outcome" and outcome_of(case.told, number) is not None:
-                    continue
-                each = _row_slot(case, step, number, 1, (question,))
-                if each is not None:
-                    return each
-    return None
-
-
-def _each(case: Case, step: Step, canal: int) -> Slot | None:
-    questions = step.part("each")
-    rows = [row for row in case.told.rows_of(step.id, canal) if FIRST < row.number < LAST]
-    if rows and (step.id, canal, rows[-1].number) not in case.ended:
-        left = _open(case, questions, rows[-1])
-        if left:
-            return Slot(step, canal, rows[-1].number, left, fresh=False)
-    gone = [key[2] for key in case.dropped if key[:2] == (step.id, canal) and key[2] < LAST]
-    number = max([row.number for row in rows] + gone, default=FIRST)
-    return Slot(step, canal, number + 1, tuple(questions), fresh=True) if questions else None
-
-
-def _last(case: Case, step: Step, canal: int) -> Slot | None:
-    answers = [row for row in case.told.rows_of(step.id, canal) if row.number >= LAST]
-    if answers:
-        left = _open(case, step.part("last"), answers[-1])
-        if left:
-            return Slot(step, canal, answers[-1].number, left, fresh=False)
-        if not last_due(case, step, canal):
-            return None
-    number = answers[-1].number + 1 if answers else LAST
-    return Slot(step, canal, number, step.part("last"), fresh=False)
-
-
-def _row_slot(case: Case, step: Step, canal: int, number: int, questions: Sequence[AnyQuestion]) -> Slot | None:
-    row = next((one for one in case.told.rows_of(step.id, canal) if one.number == number), None)
-    left = _open(case, questions, row) if row is not None else tuple(questions)
-    return Slot(step, canal, number, left, fresh=False) if any(one.needed for one in left) else None
-
-
-def _values(case: Case, row: Row) -> dict[str, Value]:
-    """Give what a row holds, but for answers of the time-out that an altered header has made stale."""
-    return {name: fact.value for name, fact in row.facts.items() if not stale(case.told, fact)}
-
-
-def _open(case: Case, questions: Sequence[AnyQuestion], row: Row) -> tuple[AnyQuestion, ...]:
-    """Give the open questions of a row, as long as one of them is needed."""
-    values = _values(case, row)
-    left = tuple(one for one in questions if one.id not in values)
-    return left if any(one.needed and _holds(one, values) for one in left) else ()
+    return [one for one in case.told.canals if not _over(case, step, one) or case.told.rows_of(step.id, one)]
 
 
 def _complete(case: Case, step: Step, canal: int) -> bool:
-    if not step.many:
-        return _single(case, step, canal) is None
     here = slot(case, Cursor(step.id, canal))
+    if not step.many:
+        return here is None
     return here is not None and here.fresh and here.row > 1 and not last_due(case, step, canal)
-
-
-def _holds(question: AnyQuestion, values: Mapping[str, Value]) -> bool:
-    if question.when is None:
-        return True
-    value = values.get(question.when.question)
-    return isinstance(value, Choice) and bool(set(value.options) & set(question.when.any))
 
 
 def _last_change(case: Case, step: str, canal: int) -> Place:

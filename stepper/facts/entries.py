@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, TypeAdapter
 
+from stepper.facts.carried import CarriedCanal, Previous
 from stepper.facts.values import Record, Value
 
 TOOTH = 0
@@ -35,13 +36,6 @@ class Entry(Record):
     by: int | None
 
 
-class Previous(Record):
-    """The session that this one goes on from: its id and last hash."""
-
-    sid: str
-    head: str
-
-
 class Open(Entry):
     """Line 0: whose tooth, under which protocol (its whole text), keyed by whom."""
 
@@ -61,7 +55,8 @@ class Open(Entry):
 class Answer(Entry):
     """Facts of one line: one row of one step, for the tooth (canal 0) or a canal.
 
-    `ago_min` says that it happened so many minutes before it was keyed; `outside` that a stop held the act.
+    `ago_min` says that it happened so many minutes before it was keyed; `outside` that a stop held the act; `at` is the
+    canal at hand, where the line named another one.
     """
 
     kind: Literal["answer"] = "answer"
@@ -71,6 +66,7 @@ class Answer(Entry):
     values: Facts
     ago_min: int | None = None
     outside: bool = False
+    at: int | None = None
 
 
 class Correction(Entry):
@@ -125,6 +121,20 @@ class Held(Entry):
     drops: bool = False
 
 
+class Overruled(Entry):
+    """What a stop was about was done all the same, such as a wrong cone handed over: that row is outside the chain.
+
+    `text` is the remark as it was read out.
+    """
+
+    kind: Literal["overruled"] = "overruled"
+    step: str
+    canal: int
+    row: int
+    remark: str
+    text: str = ""
+
+
 class StepDone(Entry):
     """A step declared finished, not done or owed."""
 
@@ -151,6 +161,12 @@ class Joined(Entry):
     at_mm: Decimal | None = None
 
 
+class Carried(Entry, CarriedCanal):
+    """What one canal brings along from the session that the header names as `previous`: `CarriedCanal` says how."""
+
+    kind: Literal["carried"] = "carried"
+
+
 class Incident(Entry):
     """Something went wrong, stamped at once; what it was comes later."""
 
@@ -160,11 +176,25 @@ class Incident(Entry):
 
 
 class IncidentDetail(Entry):
-    """What incident `of` was: the id of one of the protocol's incidents, or `slip` for a key struck by mistake."""
+    """What incident `of` was: the id of one of the protocol's incidents, or `slip` for a key struck by mistake.
+
+    `values` are answers to that incident's own questions; several details may follow each other, the later word counts.
+    `canal` is where it was, if that is not the canal at hand when it was stamped.
+    """
 
     kind: Literal["incident_detail"] = "incident_detail"
     of: int
     what: str
+    values: dict[str, Value] = Field(default_factory=dict)
+    canal: int | None = None
+
+
+class Ending(Entry):
+    """The visit ends early: from here on only what makes the tooth safe is asked."""
+
+    kind: Literal["ending"] = "ending"
+    reason: str
+    said_by: int
 
 
 class Sound(Entry):
@@ -176,13 +206,25 @@ class Sound(Entry):
     silent: bool
 
 
+class Left(Record):
+    """A place that was left by going elsewhere out of turn."""
+
+    step: str
+    canal: int
+    last: bool = False
+
+
 class Go(Entry):
-    """The assistant went to another step or canal; `last`: to what a step of many rows asks once after them."""
+    """The assistant went to another step or canal; `last`: to what a step of many rows asks once after them.
+
+    `left` is where one was, if the step was gone to out of turn, by its number: the way leads back there.
+    """
 
     kind: Literal["go"] = "go"
     step: str
     canal: int
     last: bool = False
+    left: Left | None = None
 
 
 class Resume(Entry):
@@ -230,11 +272,14 @@ AnyEntry = Annotated[
     | Departure
     | Owe
     | Held
+    | Overruled
     | StepDone
     | CanalFound
     | Joined
+    | Carried
     | Incident
     | IncidentDetail
+    | Ending
     | Sound
     | Go
     | Resume

@@ -30,3 +30,9 @@ class Remark:
     def key(self) -> str:
         """The same rule about the same evidence is the same remark: it is answered once and rings once."""
         return f"{self.rule}:{self.canal}:{'+'.join(str(seq) for seq in self.evidence)}"
+
+
+def canal_of(key: str) -> int:
+    """Give the canal that the key of a remark names; 0, the tooth, where it is the key of none."""
+    parts = key.split(":")
+    return int(parts[1]) if len(parts) == 3 and parts[1].isascii() and parts[1].isdecimal() else 0

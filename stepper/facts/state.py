@@ -55,7 +55,10 @@ class Row:
 
     def get(self, role: str) -> Fact | None:
         """Give the fact of a role in this row, if there is a real one."""
-        return next((fact for fact in self.facts.values() if fact.role == role and not fact.absent), None)
+        for fact in self.facts.values():
+            if fact.role == role and not isinstance(fact.value, Absent):
+                return fact
+        return None
 
     def options(self, role: str) -> tuple[str, ...]:
         """Give the chosen option ids of a role in this row."""
@@ -122,8 +125,24 @@ class Fill:
 
 
 @dataclass(slots=True)
+class Carry:
+    """What stands of what a canal brought along from an earlier session, in entry `seq`.
+
+    `mm` is its length there as long as it waits to be confirmed today: None once a length was agreed today, or once the
+    reference point was left. `outcome` is how it ended there, if that is final.
+    """
+
+    seq: int
+    place: Place
+    outcome: str | None
+    mm: Decimal | None
+    reference: Value | None
+    files: list[FileUse]
+
+
+@dataclass(slots=True)
 class Canal:
-    """The evidence of one canal."""
+    """The evidence of one canal. Its files and irrigants are today's; what an earlier session brings is `carried`."""
 
     number: int
     name: str
@@ -133,11 +152,17 @@ class Canal:
     joins: int | None = None
     join_at_mm: Decimal | None = None
     fill: Fill | None = None
+    carried: Carry | None = None
 
     @property
     def files(self) -> list[FileUse]:
         """The files that were in the canal, in their order."""
         return sorted(self.file_rows.values(), key=lambda use: use.place)
+
+    @property
+    def files_of_all(self) -> list[FileUse]:
+        """The files that were in the canal in any of its sessions, in their order."""
+        return [*(self.carried.files if self.carried is not None else ()), *self.files]
 
     @property
     def rinses(self) -> list[Rinse]:
@@ -160,6 +185,8 @@ class View:
     row_remarks: dict[tuple[str, str, int, int], Remark] = field(default_factory=dict)
     header_place: Place = (0, 0, 0)
     header_unconfirmed: bool = False
+    judged: tuple[Remark, ...] | None = field(default=None, compare=False)
+    """Every remark on the view, once it was asked for; an entry taken in makes it None again."""
 
     def rows_of(self, step: str, canal: int) -> list[Row]:
         """Give the rows of a step, oldest first."""
@@ -169,7 +196,9 @@ class View:
         """Give every row, of any step, that holds a real fact of a role, in no promised order."""
         for (_, number), rows in self.rows.items():
             if number == canal:
-                yield from (row for row in rows if row.get(role) is not None)
+                for row in rows:
+                    if row.get(role) is not None:
+                        yield row
 
     def role(self, role: str, canal: int) -> Fact | None:
         """Give the latest real fact of a role."""

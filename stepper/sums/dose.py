@@ -55,6 +55,24 @@ class Forecast:
 
 
 @dataclass(frozen=True)
+class Given:
+    """What was given of one agent: mL, mg, cartridges as supplied and µg of epinephrine.
+
+    `maximum_mg` is the lowest of the agent's own maxima and `basis` says which one it is; `share` is the part of it
+    that was used. All three are empty where no maximum is known; `gaps` says what could not be compared.
+    """
+
+    ml: Decimal
+    mg: Decimal
+    cartridges: Decimal
+    epinephrine_ug: Decimal
+    maximum_mg: Decimal | None
+    basis: str
+    share: Decimal | None
+    gaps: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class _Bound:
     """A maximum in `unit`, of a substance of which one mL holds `per_ml`; `what` says whose maximum it is."""
 
@@ -122,6 +140,31 @@ def forecast(
     )
 
 
+def given(agent: Agent, ml: Decimal, weight_kg: Decimal | None) -> Given:
+    """Add up what `ml` mL of an agent came to, for a patient of `weight_kg` kg, None where that is not known.
+
+    Raises:
+        ValueError: a negative volume, or a weight that is not above zero.
+
+    """
+    known = forecast(agent, ml, Decimal(0), weight_kg, None)
+    return Given(
+        ml=ml,
+        mg=known.given_mg,
+        cartridges=ml / agent.cartridge_ml,
+        epinephrine_ug=known.epinephrine_ug,
+        maximum_mg=known.maximum_mg,
+        basis="" if known.maximum_mg is None else _basis(agent, known.maximum_mg, weight_kg),
+        share=known.share,
+        gaps=_unknown(agent, weight_kg),
+    )
+
+
+def percent(share: Decimal) -> int:
+    """Give a share in whole per cent, rounded up: what is over the maximum never reads as 100."""
+    return int((share * 100).to_integral_value(ROUND_CEILING))
+
+
 def total_share(parts: Iterable[Decimal | None]) -> Decimal | None:
     """Add the shares of several agents; None where one is not known, for it is not zero."""
     total = Decimal(0)
@@ -140,6 +183,13 @@ def _own_bounds(agent: Agent, weight_kg: Decimal | None) -> list[_Bound]:
     if agent.max_mg is not None:
         bounds.append(_Bound(f"cap for {agent.name}", agent.max_mg, "mg", agent.mg_per_ml, agent.strictly_below))
     return bounds
+
+
+def _basis(agent: Agent, maximum_mg: Decimal, weight_kg: Decimal | None) -> str:
+    """Say which of an agent's maxima is the lowest one."""
+    if agent.max_mg == maximum_mg:
+        return f"cap, {'below' if agent.strictly_below else 'at most'} {_text(maximum_mg, ROUND_FLOOR)} mg"
+    return f"{agent.max_mg_per_kg} mg/kg at {weight_kg} kg"
 
 
 def _epinephrine_bounds(agent: Agent, limit_ug: Decimal | None) -> list[_Bound]:

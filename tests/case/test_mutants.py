@@ -7,7 +7,7 @@ import pytest
 from stepper.case.gate import CLAUSES
 from tests.case.visit import at_fill
 from tests.cases import fill
-from tests.gate import main, noticing, the_tests, without
+from tests.gate import clauses, noticing, the_tests, without
 
 
 @pytest.mark.parametrize("clause", CLAUSES)
@@ -30,7 +30,7 @@ def test_a_clause_taken_out_is_put_back() -> None:
 
 
 def test_the_tests_are_whole_while_no_clause_is_out(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main() == 0
+    assert clauses() == 0
     printed = capsys.readouterr().out.splitlines()
     assert [line.partition(":")[0] for line in printed] == list(CLAUSES)
 

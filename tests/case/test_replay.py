@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import random
+import shutil
 from pathlib import Path
 
 import pytest
@@ -11,9 +13,10 @@ from stepper.kinds.outcome import outcome_of
 from stepper.session.store import read_case
 from tests.case.looking import same
 from tests.drive import Chair, script
+from tests.protocols import second_visit
+from tests.samples import FOLDER, SAMPLES, SCRIPTS, Sample
 
-SCRIPTS = sorted((Path(__file__).parent.parent / "scripts").glob("*.keys"))
-PLAIN = next(path for path in SCRIPTS if path.stem == "plain_single")
+PLAIN = SCRIPTS / "plain_single.keys"
 
 MOVES: tuple[tuple[str, ...], ...] = (
     ("10/", "40/4-0"),
@@ -71,6 +74,11 @@ def replayed(chair: Chair) -> None:
         chair.case.owed,
         chair.case.confirmed,
     )
+    assert (case.overruled, case.incidents, case.details) == (
+        chair.case.overruled,
+        chair.case.incidents,
+        chair.case.details,
+    )
     assert (case.rung, case.misses, case.dropped, case.ended) == (
         chair.case.rung,
         chair.case.misses,
@@ -79,14 +87,28 @@ def replayed(chair: Chair) -> None:
     )
 
 
-@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
-def test_read_and_folded_anew_it_is_the_live_case_after_every_line(tmp_path: Path, path: Path) -> None:
-    chair, outcomes = Chair(tmp_path), set[str | None]()
-    for line in script(path):
+def seated(sample: Sample, folder: Path, minutes: int = 0) -> Chair:
+    """Sit down to a sample; before a second visit, the first lies in the folder."""
+    start = dt.datetime.fromisoformat(sample.start) + dt.timedelta(minutes=minutes)
+    if not sample.after:
+        return Chair(folder / "sessions", start=start)
+    (folder / "sessions").mkdir(mode=0o700, exist_ok=True)
+    shutil.copyfile(FOLDER / f"{sample.after}.jsonl", folder / "sessions" / f"{sample.after}.jsonl")
+    return Chair(folder / "sessions", protocol=second_visit.write(folder), start=start)
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda sample: sample.name)
+def test_read_and_folded_anew_it_is_the_live_case_after_every_line(tmp_path: Path, sample: Sample) -> None:
+    chair, ends = seated(sample, tmp_path), set[str | None]()
+    for line in script(SCRIPTS / sample.keys):
+        if line.startswith("KILL"):
+            chair.session.leave()
+            chair = seated(sample, tmp_path, minutes=60)
+            continue
         chair.key(line)
         replayed(chair)
-        outcomes |= {outcome_of(chair.case.told, one) for one in chair.case.told.canals} if is_open(chair) else set()
-    assert "filled" in outcomes
+        ends = {outcome_of(chair.case.told, one) for one in chair.case.told.canals} if is_open(chair) else ends
+    assert ends and None not in ends, "the script came to its end"
 
 
 @pytest.mark.parametrize("seed", range(6))

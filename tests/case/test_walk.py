@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from stepper.case.walk import Cursor, Slot, Status, last_due, nearest_canal, next_question, onward, settle, slot, start
+from stepper.case.slots import Cursor, Slot, last_due, next_question, slot
+from stepper.case.walk import Status, nearest_canal, onward, open_canals, settle, start
 from stepper.facts import entries as kinds
 from stepper.facts.state import FIRST, LAST
 from stepper.protocol.models import Protocol
@@ -49,9 +50,10 @@ def test_a_conditional_question_comes_with_its_condition_only() -> None:
     assert coming(visit, "isolation", dam="on") == "tight"
     assert coming(visit, "isolation", dam="off") is None
     visit.answer("isolation", dam="off")
-    assert slot(visit.case(), Cursor("isolation", 0)) is None
-    visit.answer("isolation", dam="on")
-    assert asked(visit, "isolation") == (1, ["tight", "clamped", "through"])
+    here = slot_at(visit, "isolation")
+    assert (here.row, here.fresh) == (2, True), "it can come off and go on again"
+    visit.answer("isolation", row=2, dam="on")
+    assert asked(visit, "isolation") == (2, ["tight", "clamped", "through"])
     assert coming(visit, "isolation", tight="yes") == "clamped"
 
 
@@ -132,7 +134,7 @@ def test_the_outcome_is_asked_for_each_canal_that_tells_none() -> None:
     fill(visit, 1)
     visit.answer("closing", counted="yes", dam_off="yes", advice="spoken", next_visit="none", prescribed="none")
     here = slot_at(visit, "closing")
-    assert (here.canal, [one.id for one in here.questions]) == (2, ["outcome"]), "the first was filled"
+    assert (here.canal, [one.id for one in here.questions]) == (2, ["outcome", "ended_at"]), "the first was filled"
     visit.answer("closing", 2, outcome="not_treated")
     assert slot_at(visit, "closing").canal == 3
     visit.answer("dressing", 3, material="calcium_hydroxide")
@@ -257,11 +259,21 @@ def test_it_goes_on_from_a_canal_that_is_reopened_itself() -> None:
     assert onward(visit.case(), Cursor("drying", 1)) == Cursor("sealing", 1)
 
 
-def test_canals_that_ended_are_passed_over_and_dressed_ones_are_not() -> None:
+def test_canals_that_ended_and_dressed_ones_are_passed_over_but_can_be_gone_to() -> None:
     visit = at_access("mb+ml+d")
     visit.answer("closing", 1, outcome="not_treated")
     visit.answer("dressing", 2, material="calcium_hydroxide")
-    assert onward(visit.case(), Cursor("access", 0)) == Cursor("length", 2)
+    assert onward(visit.case(), Cursor("access", 0)) == Cursor("length", 3)
+    assert nearest_canal(visit.case(), visit.plan.by_step["length"], 2) == 2
+
+
+def test_a_dressing_is_asked_of_what_was_given_up_half_way_and_of_nothing_else_that_ended() -> None:
+    visit = at_access("mb+ml+d")
+    visit.answer("closing", 1, outcome="not_treated")
+    visit.answer("closing", 2, outcome="fragment")
+    dressing, sealing = visit.plan.by_step["dressing"], visit.plan.by_step["sealing"]
+    assert open_canals(visit.case(), dressing) == [2, 3]
+    assert open_canals(visit.case(), sealing) == [3]
 
 
 def test_after_the_last_step_there_is_nowhere_to_go() -> None:
