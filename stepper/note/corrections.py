@@ -40,13 +40,19 @@ def late_entries(read: Read) -> Iterator[Sentence]:
         yield Sentence(text, rests_on((entry.seq, *_yes(read, entry.seq))))
 
 
+def changes(case: Case, entry: Correction) -> str:
+    """Say what a correction changes: what was, what is."""
+    target = answered(case, entry)
+    return "; ".join(_change(case, entry, target, name, value) for name, value in _changed(case, entry))
+
+
 def _correction(read: Read, entry: Correction) -> Sentence:
     case = read.case
     target = answered(case, entry)
     place = where(case, target.step, target.canal) if target is not None else "header"
     of = case.entries[entry.of] if entry.of < len(case.entries) else None
     keyed = f", keyed at {at(case, of)}" if of is not None else ""
-    said = "; ".join(_change(case, entry, target, name, value) for name, value in _changed(case, entry))
+    said = changes(case, entry)
     text = (
         f"Entry {entry.of} ({place}{keyed}) {HOW[entry.how]}: {said}. "
         f"Keyed at {at(case, entry)} by {who(case, entry.by)}"

@@ -1,17 +1,21 @@
-"""What was decided and what went wrong: departures, acts held back, incidents, remarks that wait or only tell."""
+"""What was decided: departures, facts outside the chain, acts held back, remarks that wait or only tell."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import zip_longest
 
+from stepper.case.fold import fold, root
+from stepper.case.gate import shut
 from stepper.case.judge import Standing
-from stepper.facts.entries import Answer, Departure, Held, Incident, IncidentDetail
-from stepper.facts.remarks import Weight
+from stepper.case.state import Case
+from stepper.facts.entries import Answer, AnyEntry, Departure, Held
+from stepper.facts.remarks import Remark, Weight
+from stepper.facts.state import Row
 from stepper.facts.values import Value
-from stepper.note.phrases import Read, at, full_stop, placed, where, who
+from stepper.note.phrases import Read, at, full_stop, key_of, placed, rows_outside, where, who
 from stepper.note.shape import Sentence, rests_on
-from stepper.note.words import incident_label, show_all
+from stepper.note.words import show_all
 
 
 def departures(read: Read) -> Iterator[Sentence]:
@@ -28,6 +32,47 @@ def departures(read: Read) -> Iterator[Sentence]:
             yield Sentence(text, rests_on((entry.seq, *read.evidence(entry.remark))))
 
 
+def outside(read: Read) -> Iterator[Sentence]:
+    """Give every fact that was logged although a stop held the act: when, by whom, and what held it."""
+    case = read.case
+    for row in rows_outside(case):
+        keyed, told = _keyed(case, row), list(_stops_about(read, row))
+        values = {name: fact.value for name, fact in row.facts.items()}
+        parts = [
+            full_stop(f"{where(case, row.step, row.canal)}: {show_all(case.protocol, row.step, values)}"),
+            f"Keyed at {at(case, keyed)} by {who(case, keyed.by)}.",
+            *(full_stop(one.text) for one in told),
+            *_gate_then(case, row),
+        ]
+        evidence = (seq for one in told for seq in one.evidence)
+        yield Sentence(" ".join(parts), rests_on((keyed.seq, *row.seqs, *evidence)))
+
+
+def _keyed(case: Case, row: Row) -> AnyEntry:
+    """Give the entry that was logged outside the chain: as it was marked, else the fill through a shut gate."""
+    answers = [one for one in case.entries if isinstance(one, Answer) and key_of(one) == key_of(row)]
+    canal = case.told.canals.get(row.canal)
+    fill = case.entries[root(case, canal.fill.seq)] if canal is not None and canal.fill is not None else answers[0]
+    return next((one for one in answers if one.outside), fill)
+
+
+def _stops_about(read: Read, row: Row) -> Iterator[Remark]:
+    for one in (judged.remark for judged in read.judged):
+        here = (one.step, one.canal) == (row.step, row.canal) and bool(set(one.evidence) & set(row.seqs))
+        if one.weight is Weight.STOP and here:
+            yield one
+
+
+def _gate_then(case: Case, row: Row) -> Iterator[str]:
+    """Say why the gate was shut when a canal was filled."""
+    canal = case.told.canals.get(row.canal)
+    if canal is None or canal.fill is None or canal.fill.seq not in row.seqs:
+        return
+    reasons = shut(fold(case.protocol, case.entries[: root(case, canal.fill.seq)]), row.canal)
+    if reasons:
+        yield full_stop(f"Its gate was shut: {'; '.join(reasons.values())}")
+
+
 def held_back(read: Read) -> Iterator[Sentence]:
     """Give every act that was not done because of what the record said."""
     case = read.case
@@ -42,18 +87,6 @@ def held_back(read: Read) -> Iterator[Sentence]:
         )
         evidence = (seq for key in entry.remarks for seq in read.evidence(key))
         yield Sentence(text.rstrip(), rests_on((entry.seq, *earlier, *evidence)))
-
-
-def incidents(read: Read) -> Iterator[Sentence]:
-    """Give every incident, when it was marked, and what it was."""
-    case = read.case
-    details = {one.of: one for one in case.entries if isinstance(one, IncidentDetail)}
-    for entry in case.entries:
-        if isinstance(entry, Incident):
-            detail = details.get(entry.seq)
-            what = incident_label(case.protocol, detail.what) if detail is not None else "what it was is not recorded"
-            text = f"Marked at {at(case, entry)}, {where(case, entry.step, entry.canal)}: {full_stop(what)}"
-            yield Sentence(text, rests_on((entry.seq, *((detail.seq,) if detail is not None else ()))))
 
 
 def unanswered(read: Read) -> Iterator[Sentence]:
@@ -75,11 +108,10 @@ def _standing(read: Read, weight: Weight) -> Iterator[Sentence]:
 
 def _given_up(read: Read, held: Held) -> tuple[dict[str, Value], tuple[int, ...]]:
     """Give what an act was to be; a row given up also takes along what had been logged in it."""
-    key = (held.step, held.canal, held.row)
     values: dict[str, Value] = {}
     seqs: list[int] = []
     for entry in read.case.entries[: held.seq] if held.drops else ():
-        if isinstance(entry, Answer) and (entry.step, entry.canal, entry.row) == key:
+        if isinstance(entry, Answer) and key_of(entry) == key_of(held):
             values.update(entry.values)
             seqs.append(entry.seq)
     return {**values, **held.values}, tuple(seqs)

@@ -10,6 +10,7 @@ from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered
 from stepper.note.phrases import at, day_and_time, full_stop, who
 from stepper.note.shape import Section, Sentence
 from stepper.note.words import say, title
+from stepper.protocol.sections import SIGNATURE
 from stepper.protocol.settings import BadSettings, read_settings
 from stepper.sums.iso3950 import describe, is_tooth
 
@@ -65,9 +66,11 @@ def keyed_by(case: Case) -> Iterator[Sentence]:
         last = entry.by
 
 
-def foot() -> Section:
-    """Give the lines that stand at the end of every note."""
-    return Section("Signature", (Sentence(UNSIGNED, (0,), fixed=True), Sentence(CAUTION, (0,), fixed=True)))
+def foot(case: Case) -> Section:
+    """Give the lines that stand at the end of every note, with room to sign by hand."""
+    dots = "." * 24
+    sign = f"Read and corrected by {who(case, case.header.clinician)}, date {dots} signature {dots}"
+    return Section(SIGNATURE, tuple(Sentence(text, (0,), fixed=True) for text in (UNSIGNED, sign, CAUTION)))
 
 
 def _heading(case: Case) -> str:

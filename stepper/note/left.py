@@ -1,24 +1,43 @@
-"""What is owed, and what the protocol asks for and nobody recorded."""
+"""What is owed, and what the protocol asks for and nobody recorded: complete, and put together where it is the same."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 
 from stepper.case.judge import Standing
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH
 from stepper.facts.state import FIRST, LAST, Row
 from stepper.facts.values import Absent, Why
 from stepper.kinds.asking import WHY_WORDS
-from stepper.kinds.outcome import FILLED, FILLED_OUTSIDE, outcome_of
+from stepper.kinds.outcome import outcome_of
 from stepper.kinds.union import AnyQuestion
-from stepper.note.phrases import Read, asked_as, at, holds, placed, where
+from stepper.note.begun import begun, canals_of, never_begun, unneeded
+from stepper.note.phrases import Read, asked_as, at, given_up, holds, placed, where
 from stepper.note.shape import Sentence, rests_on
 from stepper.note.words import canal_name
 from stepper.protocol.models import Step
 
 NOT_RECORDED = "not recorded"
-NOT_TREATED = "not_treated"
+NOT_ASKED = "not asked, since the visit ended early"
+
+
+@dataclass(slots=True)
+class _Lack:
+    """What some canals, and some lines of them, lack in the same words."""
+
+    canals: dict[int, list[int]] = field(default_factory=dict)
+    entries: list[int] = field(default_factory=list)
+
+    def add(self, canal: int, line: int | None, entries: Sequence[int]) -> None:
+        """Add a canal, or one more line of it."""
+        self.canals.setdefault(canal, []).extend([line] if line is not None else [])
+        self.entries += entries
+
+    def places(self, case: Case) -> str:
+        """Name the canals and their lines."""
+        named = [(canal_name(case, canal), lines) for canal, lines in sorted(self.canals.items())]
+        return ", ".join(f"{name} {_lines(lines)}".strip() for name, lines in named)
 
 
 def owed(read: Read) -> Iterator[Sentence]:
@@ -33,7 +52,7 @@ def owed(read: Read) -> Iterator[Sentence]:
         facts = [(name, fact) for row in rows for name, fact in row.facts.items()]
         left = [(name, fact) for name, fact in facts if fact.value == Absent(why=Why.OWED)]
         if left:
-            names = ", ".join(asked_as(case, step, name) for name, _ in left)
+            names = "; ".join(dict.fromkeys(asked_as(case, step, name) for name, _ in left))
             yield Sentence(f"{where(case, step, canal)}: {names}.", rests_on(fact.seq for _, fact in left))
     for (step, canal), (how, _, seq) in sorted(case.told.declared.items()):
         if how == "owed":
@@ -43,87 +62,87 @@ def owed(read: Read) -> Iterator[Sentence]:
 def not_recorded(read: Read) -> Iterator[Sentence]:
     """Give what each step that was begun lacks, what was declared not done, and in one line what was never begun."""
     case = read.case
-    never: list[str] = []
     for step in case.protocol.step:
-        idle: list[str] = []
-        for canal in _canals(case, step):
-            declared = case.told.declared.get((step.id, canal))
-            if _begun(case, step, canal):
-                yield from _lacks(case, step, canal)
-            elif declared is None and not _needless(case, step, canal):
-                idle.append(canal_name(case, canal))
-            if declared is not None and declared[0] == "not_done":
-                said = at(case, case.entries[declared[2]])
-                yield Sentence(f"{where(case, step.id, canal)}: declared not done at {said}.", (declared[2],))
-        if idle or (step.scope == "C" and not case.told.canals):
-            names = ", ".join(name for name in idle if name)
-            never.append(f"{step.title} ({names})" if names else step.title)
+        lacks: dict[str, _Lack] = {}
+        for canal in canals_of(case, step):
+            if begun(case, step, canal) and not unneeded(case, step, canal):
+                _lacks(case, step, canal, lacks)
+            how, _, seq = case.told.declared.get((step.id, canal), ("", None, 0))
+            if how == "not_done":
+                said = f": declared not done at {at(case, case.entries[seq])}."
+                lacks.setdefault(said, _Lack()).add(canal, None, (seq,))
+        for said, lack in lacks.items():
+            yield Sentence(f"{step.title} {lack.places(case)}".rstrip() + said, rests_on(lack.entries))
+    never = never_begun(case, ended_early=False)
     if never:
         yield Sentence(f"Never begun: {', '.join(never)}.", (0,))
 
 
-def _canals(case: Case, step: Step) -> Sequence[int]:
-    return (TOOTH,) if step.scope == "T" else sorted(case.told.canals)
+def _lines(lines: Sequence[int]) -> str:
+    if not lines:
+        return ""
+    return f"({'line' if len(lines) == 1 else 'lines'} {', '.join(str(one) for one in lines)})"
 
 
-def _begun(case: Case, step: Step, canal: int) -> bool:
-    if step.scope == "T":
-        return any(rows for (name, _), rows in case.told.rows.items() if name == step.id)
-    return bool(case.told.rows_of(step.id, canal))
-
-
-def _needless(case: Case, step: Step, canal: int) -> bool:
-    """Tell whether a step has no place: any in a canal that was not treated, a dressing in one that is filled."""
-    outcome = outcome_of(case.told, canal) if canal != TOOTH else None
-    dressing = any(question.role == "dressing" for question in step.question)
-    return outcome == NOT_TREATED or (dressing and outcome in (FILLED, FILLED_OUTSIDE))
-
-
-def _lacks(case: Case, step: Step, canal: int) -> Iterator[Sentence]:
-    """Say what the rows of a step lack, each row in a sentence of its own where there are many."""
+def _lacks(case: Case, step: Step, canal: int, lacks: dict[str, _Lack]) -> None:
+    """Add what the rows of a step lack; a row that was given up, as its act was held back, lacks nothing."""
     rows = case.told.rows_of(step.id, canal)
     if not step.many:
         own = tuple(question for question in step.question if not question.per_canal)
-        yield from _row_lacks(case, step, canal, own, next((row for row in rows if row.number == 1), None))
-        yield from _no_outcomes(case, step)
+        _row_lacks(case, step, canal, own, next((row for row in rows if row.number == 1), None), lacks)
+        _no_outcomes(case, step, lacks)
         return
     first = next((row for row in rows if row.number == FIRST), None)
-    yield from _row_lacks(case, step, canal, step.part("first"), first)
+    _row_lacks(case, step, canal, step.part("first"), first, lacks)
     for row in rows:
-        if FIRST < row.number < LAST:
-            yield from _row_lacks(case, step, canal, step.part("each"), row, f", line {row.number}")
+        if FIRST < row.number < LAST and not given_up(case, step, row):
+            _row_lacks(case, step, canal, step.part("each"), row, lacks, row.number)
     last = [row for row in rows if row.number >= LAST]
-    yield from _row_lacks(case, step, canal, step.part("last"), last[-1] if last else None)
+    _row_lacks(case, step, canal, step.part("last"), last[-1] if last else None, lacks)
 
 
 def _row_lacks(
-    case: Case, step: Step, canal: int, questions: Sequence[AnyQuestion], row: Row | None, line: str = ""
-) -> Iterator[Sentence]:
+    case: Case,
+    step: Step,
+    canal: int,
+    questions: Sequence[AnyQuestion],
+    row: Row | None,
+    lacks: dict[str, _Lack],
+    line: int | None = None,
+) -> None:
     groups: dict[str, list[str]] = {}
     for question in questions:
-        why = _why(question, row)
+        why = _why(case, step, question, row)
         if why is not None:
             groups.setdefault(why, []).append(question.prompt)
     if groups:
-        said = "; ".join(f"{why}: {', '.join(prompts)}" for why, prompts in groups.items())
-        yield Sentence(f"{where(case, step.id, canal)}{line}, {said}.", rests_on(row.seqs if row is not None else ()))
+        said = ". ".join(f"{why}: {'; '.join(prompts)}" for why, prompts in _capitals(groups))
+        lacks.setdefault(f", {said}.", _Lack()).add(canal, line, row.seqs if row is not None else ())
 
 
-def _why(question: AnyQuestion, row: Row | None) -> str | None:
+def _capitals(groups: dict[str, list[str]]) -> Iterator[tuple[str, list[str]]]:
+    for place, (why, prompts) in enumerate(groups.items()):
+        yield (why[:1].upper() + why[1:] if place else why), prompts
+
+
+def _why(case: Case, step: Step, question: AnyQuestion, row: Row | None) -> str | None:
     """Say why a question holds no fact; None where it does, where it is owed, and where it need not be asked."""
     fact = row.facts.get(question.id) if row is not None else None
     if fact is None:
-        return NOT_RECORDED if question.needed and holds(question.when, row) else None
+        if not question.needed or not holds(question.when, row):
+            return None
+        safe = case.ending is not None and any(one.make_safe for one in step.question)
+        return NOT_ASKED if safe and not question.make_safe else NOT_RECORDED
     if isinstance(fact.value, Absent) and fact.value.why is not Why.OWED:
         return WHY_WORDS[fact.value.why]
     return None
 
 
-def _no_outcomes(case: Case, step: Step) -> Iterator[Sentence]:
-    """Say of which canals a question asked for each of them has no answer."""
+def _no_outcomes(case: Case, step: Step, lacks: dict[str, _Lack]) -> None:
+    """Add of which canals a question asked for each of them has no answer."""
     for question in step.question:
         for canal in case.told.canals if question.per_canal else ():
             known = question.role == "outcome" and outcome_of(case.told, canal) is not None
             row = next((one for one in case.told.rows_of(step.id, canal) if one.number == 1), None)
             if not known:
-                yield from _row_lacks(case, step, canal, (question,), row)
+                _row_lacks(case, step, canal, (question,), row, lacks)

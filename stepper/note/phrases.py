@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stepper.case.judge import Judged, judge
 from stepper.case.state import Case
-from stepper.facts.entries import AnyEntry, Confirm
+from stepper.facts.entries import Answer, AnyEntry, Confirm, Held
 from stepper.facts.remarks import Remark
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice
@@ -62,8 +63,13 @@ def placed(case: Case, remark: Remark) -> str:
 
 def at(case: Case, entry: AnyEntry) -> str:
     """Give an entry's wall time in whole minutes, with the day and the offset where they are not the header's."""
-    day = "" if local(entry).date() == local(case.header).date() else f"{local(entry).date().isoformat()} "
-    return f"{day}{clock(entry)}{'' if entry.off == case.header.off else f' {entry.off}'}"
+    return clock_at(case, entry, local(entry))
+
+
+def clock_at(case: Case, entry: AnyEntry, moment: dt.datetime) -> str:
+    """Give a moment on the clock that an entry was keyed under, as `at` does."""
+    day = "" if moment.date() == local(case.header).date() else f"{moment.date().isoformat()} "
+    return f"{day}{moment.strftime('%H:%M')}{'' if entry.off == case.header.off else f' {entry.off}'}"
 
 
 def day_and_time(entry: AnyEntry) -> str:
@@ -94,6 +100,26 @@ def holds(when: When | None, row: Row | None) -> bool:
         return True
     fact = row.facts.get(when.question) if row is not None else None
     return fact is not None and isinstance(fact.value, Choice) and bool(set(fact.value.options) & set(when.any))
+
+
+def key_of(of: Answer | Held | Row) -> tuple[str, int, int]:
+    """Give the row that something is about: step, canal and number."""
+    return (of.step, of.canal, of.number if isinstance(of, Row) else of.row)
+
+
+def rows_outside(case: Case) -> list[Row]:
+    """Give the rows logged outside the chain and those of fills through a shut gate, in their order."""
+    fills = {one.fill.seq for one in case.told.canals.values() if one.fill is not None and not one.fill.gate_open}
+    rows = [row for found in case.told.rows.values() for row in found if row.outside or fills & set(row.seqs)]
+    return sorted(rows, key=lambda row: (row.place, row.number))
+
+
+def given_up(case: Case, step: Step, row: Row) -> bool:
+    """Tell whether a row of a step of many was left as it was, because the act it was keyed for was held back."""
+    if not step.many or key_of(row) not in case.ended:
+        return False
+    held = [one for one in case.held if key_of(one) == key_of(row)]
+    return row.last_place < case.places[held[-1].seq]
 
 
 def full_stop(text: str) -> str:

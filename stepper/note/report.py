@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from stepper.case.gate import CLAUSES, shut
 from stepper.case.judge import Standing, judge
 from stepper.case.state import Case
@@ -18,10 +20,13 @@ Report = dict[str, object]
 """JSON-ready members."""
 
 
-def session_report(name: str, case: Case | None, *, entries: int, head: str, damage: str | None) -> Report:
+def session_report(
+    name: str, case: Case | None, *, entries: int, head: str, damage: str | None, more: Sequence[Remark] = ()
+) -> Report:
     """Report on a session file; `case` is None where its entries could not be read as one.
 
-    `intact` is about the file alone: no damage. A report without a case has no canals and no remarks.
+    `intact` is about the file alone: no damage. A report without a case has no canals and no remarks. `more` are
+    remarks that rest on other files.
     """
     return {
         "file": name,
@@ -33,19 +38,19 @@ def session_report(name: str, case: Case | None, *, entries: int, head: str, dam
         "head": head,
         "entries": entries,
         "canals": [_canal(case, canal) for canal in case.told.canals.values()] if case is not None else [],
-        "remarks": [_remark(one) for one in _remarks(case)] if case is not None else [],
+        "remarks": [_remark(one) for one in (*_remarks(case), *more)] if case is not None else [],
         "sounds": case.sounds if case is not None else 0,
     }
 
 
-def stops_standing(case: Case) -> list[Remark]:
+def stops_standing(case: Case, more: Sequence[Remark] = ()) -> list[Remark]:
     """Give the stops that stand: those still open, those of facts outside the chain, and changes after a fill.
 
     Any of them makes `check` end with 1. A fact outside the chain keeps its stop until the record changes.
     """
     standing = (Standing.OPEN, Standing.OUTSIDE)
     found = [one.remark for one in judge(case) if one.remark.weight is Weight.STOP and one.standing in standing]
-    return found + [remark for remark in after_fill(case) if remark.weight is Weight.STOP]
+    return found + [remark for remark in (*after_fill(case), *more) if remark.weight is Weight.STOP]
 
 
 def words_for(report: Report) -> str:

@@ -6,7 +6,7 @@ holds a fact. A fact that a sentence should have told, but whose sentence could 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 
 from stepper.case.fold import root
@@ -14,38 +14,44 @@ from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice
-from stepper.note.phrases import asked_as, at, holds, shown
-from stepper.note.shape import OUTSIDE, Section, Sentence, rests_on
+from stepper.note.phrases import asked_as, at, given_up, holds, shown
+from stepper.note.several import Said, merged
+from stepper.note.shape import OUTSIDE, Sentence, rests_on
 from stepper.note.words import canal_name
 from stepper.protocol.models import Line, Step
 
-_GIVEN = ("canal", "tooth")
+_CANAL, _TOOTH = "canal", "tooth"
 
 
-def step_sections(case: Case) -> Iterator[Section]:
-    """Give a section for every step in which something stands, in the protocol's order, canal by canal."""
+def told(case: Case) -> Mapping[str, list[Sentence]]:
+    """Give what was logged by the title of the section that it is told in: step by step, canal by canal."""
+    found: dict[str, list[Sentence]] = {}
     for step in case.protocol.step:
-        found = [sentence for row in _rows(case, step) for sentence in row_sentences(case, step, row)]
-        if found:
-            yield Section(step.title, tuple(found))
+        canals: dict[str, dict[int, list[Said]]] = {}
+        for row in _rows(case, step):
+            for title, said in row_sentences(case, step, row):
+                canals.setdefault(title, {}).setdefault(row.canal, []).append(said)
+        for title, by_canal in canals.items():
+            known = found.setdefault(title, [])
+            known += [one.sentence(lambda canal: canal_name(case, canal)) for one in merged(by_canal.values())]
+    return found
 
 
-def row_sentences(case: Case, step: Step, row: Row) -> Iterator[Sentence]:
-    """Give the sentences of one row."""
-    told: set[str] = set()
-    untold: dict[str, None] = {}
+def row_sentences(case: Case, step: Step, row: Row) -> Iterator[tuple[str, Said]]:
+    """Give the sentences of one row, each with the title of its section."""
+    known: set[str] = set()
+    untold: dict[str, str] = {}
     for line in step.note:
-        gaps = _gaps(line)
+        gaps, title = _gaps(line), line.under or step.title
         if holds(line.when, row) and _sayable([row.facts.get(gap) for gap in gaps]):
-            told.update(gaps)
-            yield _sentence(case, step, row, line, gaps)
+            known.update(gaps)
+            yield title, _said(case, step, row, line, gaps)
         elif not _silent(line, row):
-            untold.update(dict.fromkeys(gaps))
-    left = {gap: row.facts[gap] for gap in untold if gap not in told and gap in row.facts and not row.facts[gap].absent}
-    if left:
-        said = [f"{asked_as(case, step.id, gap)}: {shown(case, step, gap, fact)}" for gap, fact in left.items()]
-        prefix = "" if row.canal == TOOTH else f"{canal_name(case, row.canal)}: "
-        yield _marked(case, row, f"{prefix}{'; '.join(said)}.", left.values())
+            for gap in gaps:
+                untold.setdefault(gap, title)
+    left = {gap: title for gap, title in untold.items() if gap not in known and _told_of(row, gap)}
+    for title in dict.fromkeys(left.values()):
+        yield title, _by_question(case, step, row, [gap for gap in left if left[gap] == title])
 
 
 def _rows(case: Case, step: Step) -> Iterator[Row]:
@@ -56,8 +62,8 @@ def _rows(case: Case, step: Step) -> Iterator[Row]:
 
 def _gaps(line: Line) -> list[str]:
     """Give the questions that a sentence has gaps for, each once."""
-    names = [name for _, name, _, _ in Formatter().parse(line.text) if name is not None and name not in _GIVEN]
-    return list(dict.fromkeys(names))
+    names = [name for _, name, _, _ in Formatter().parse(line.text) if name is not None]
+    return [name for name in dict.fromkeys(names) if name not in (_CANAL, _TOOTH)]
 
 
 def _sayable(facts: Sequence[Fact | None]) -> bool:
@@ -72,21 +78,40 @@ def _silent(line: Line, row: Row) -> bool:
     return fact is not None and isinstance(fact.value, Choice) and not holds(line.when, row)
 
 
-def _sentence(case: Case, step: Step, row: Row, line: Line, gaps: list[str]) -> Sentence:
-    facts = {gap: row.facts[gap] for gap in gaps}
-    words = {gap: shown(case, step, gap, fact) for gap, fact in facts.items()}
-    words["canal"] = canal_name(case, row.canal) or f"Tooth {case.told.tooth}"
-    words["tooth"] = case.told.tooth
-    used = list(facts.values())
+def _told_of(row: Row, gap: str) -> bool:
+    return gap in row.facts and not row.facts[gap].absent
+
+
+def _said(case: Case, step: Step, row: Row, line: Line, gaps: Sequence[str]) -> Said:
+    """Fill the gaps of a sentence; that for the canal stays open, since others may say the same."""
+    words = [""]
+    for before, name, _, _ in Formatter().parse(line.text):
+        words[-1] += before
+        if name == _CANAL and row.canal != TOOTH:
+            words.append("")
+        elif name in (_CANAL, _TOOTH):
+            words[-1] += case.told.tooth if name == _TOOTH else f"Tooth {case.told.tooth}"
+        elif name is not None:
+            words[-1] += shown(case, step, name, row.facts[name])
+    used = [row.facts[gap] for gap in gaps]
     if line.when is not None:
         used.append(row.facts[line.when.question])
-    return _marked(case, row, line.text.format_map(words), used or row.facts.values())
+    return _marked(case, row, words, used or row.facts.values())
 
 
-def _marked(case: Case, row: Row, text: str, facts: Iterable[Fact]) -> Sentence:
+def _by_question(case: Case, step: Step, row: Row, gaps: Sequence[str]) -> Said:
+    """Tell facts by their questions; those of a row that was given up belong to an act that was held back."""
+    told = "; ".join(f"{asked_as(case, step.id, gap)}: {shown(case, step, gap, row.facts[gap])}" for gap in gaps)
+    held = " (held back)" if given_up(case, step, row) else ""
+    words = [f"{told}{held}."] if row.canal == TOOTH else ["", f": {told}{held}."]
+    return _marked(case, row, words, [row.facts[gap] for gap in gaps])
+
+
+def _marked(case: Case, row: Row, words: list[str], facts: Iterable[Fact]) -> Said:
     """Mark what was logged outside the chain, and say of what was keyed afterwards when it is said to have happened."""
     seqs = rests_on(fact.seq for fact in facts)
-    return Sentence(text + "".join(_late(case, seqs)), seqs, OUTSIDE if row.outside else "")
+    words[-1] += "".join(_late(case, seqs))
+    return Said(tuple(words), (row.canal,), seqs, OUTSIDE if row.outside else "")
 
 
 def _late(case: Case, seqs: tuple[int, ...]) -> Iterator[str]:

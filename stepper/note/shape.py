@@ -1,4 +1,4 @@
-"""What a note is made of. Every sentence knows the entries that it came from, so that nothing in it is made up."""
+"""What a note is made of. Every sentence and cell knows the entries that it came from, so that nothing is made up."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ OUTSIDE = "OUTSIDE THE CHAIN"
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """One sentence. `mark` is a word to be read before it, such as STOP or OUTSIDE THE CHAIN.
+    """One sentence, or the words of one cell. `mark` is a word to be read before it: STOP or OUTSIDE THE CHAIN.
 
     `entries` are the entries it rests on, by number; what is said of something missing rests on the header (0), whose
     protocol asks for it. `fixed` marks the few sentences that stand in every note, whatever was logged.
@@ -22,13 +22,32 @@ class Sentence:
     mark: str = ""
     fixed: bool = False
 
+    @property
+    def marked(self) -> str:
+        """The words with their mark before them."""
+        return f"{self.mark}: {self.text}" if self.mark else self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of cells under column titles; each row has a cell for each column, and there is always at least one row."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Sentence, ...], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Sentences under a title; there is always at least one."""
+    """A table, if there is one, then sentences, under a title; there is always something."""
 
     title: str
     sentences: tuple[Sentence, ...]
+    table: Table | None = None
+
+    @property
+    def cells(self) -> tuple[Sentence, ...]:
+        """Every cell of the table, row by row."""
+        return tuple(cell for row in self.table.rows for cell in row) if self.table is not None else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +62,11 @@ class Note:
     def sentences(self) -> tuple[Sentence, ...]:
         """Every sentence, in reading order."""
         return (*self.heads, *(one for section in self.sections for one in section.sentences))
+
+    @property
+    def cells(self) -> tuple[Sentence, ...]:
+        """Every cell of every table, in reading order."""
+        return tuple(cell for section in self.sections for cell in section.cells)
 
 
 def rests_on(entries: Iterable[int]) -> tuple[int, ...]:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 
 from stepper.lines.refusal import visible
+from stepper.note.columns import laid_out
 from stepper.note.shape import Note, Sentence
 
 WIDTH = 80
@@ -23,6 +24,10 @@ def _lines(note: Note) -> Iterator[str]:
     for section in note.sections:
         yield ""
         yield from _title(section.title.upper(), "-")
+        if section.table is not None:
+            cells = [[visible(cell.marked) for cell in row] for row in section.table.rows]
+            yield from laid_out(section.table.columns, cells, WIDTH)
+            yield from [""] if section.sentences else []
         for sentence in section.sentences:
             yield from _wrapped(sentence, "- ")
 
@@ -34,7 +39,6 @@ def _title(text: str, line: str) -> Iterator[str]:
 
 
 def _wrapped(sentence: Sentence, bullet: str) -> list[str]:
-    mark = f"{sentence.mark}: " if sentence.mark else ""
     return textwrap.wrap(
-        visible(mark + sentence.text), WIDTH, initial_indent=bullet, subsequent_indent="  ", break_on_hyphens=False
+        visible(sentence.marked), WIDTH, initial_indent=bullet, subsequent_indent="  ", break_on_hyphens=False
     )

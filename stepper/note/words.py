@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from stepper.case.fold import answered
+from stepper.case.incidents import canal_of
 from stepper.case.state import Case
+from stepper.facts.carried import CarriedCanal
 from stepper.facts.entries import (
     TOOTH,
     Answer,
     AnyEntry,
     CanalFound,
+    Carried,
     Close,
     Confirm,
     Correction,
     Departure,
+    Ending,
     Go,
     Held,
     Incident,
     IncidentDetail,
     Joined,
     Open,
+    Overruled,
     Owe,
     Recovered,
     Relief,
@@ -30,10 +35,12 @@ from stepper.facts.entries import (
     StepDone,
     Void,
 )
-from stepper.facts.values import Absent, Digits, Value
+from stepper.facts.values import Absent, Choice, Digits, Text, Value
 from stepper.kinds.asking import show_absent
 from stepper.kinds.union import AnyQuestion
+from stepper.kinds.words import plain
 from stepper.protocol.models import Protocol
+from stepper.sums.iso3630 import name as size_name
 
 
 def show(protocol: Protocol, question: AnyQuestion | None, value: Value) -> str:
@@ -91,8 +98,16 @@ def place(case: Case, entry: AnyEntry) -> tuple[str, int]:
     if isinstance(entry, Correction):
         target = answered(case, entry)
         return (target.step, target.canal) if target is not None else ("", TOOTH)
+    if isinstance(entry, Incident | IncidentDetail):
+        return _incident_place(case, entry)
     step, canal = getattr(entry, "step", ""), getattr(entry, "canal", TOOTH)
     return (str(step), int(canal))
+
+
+def _incident_place(case: Case, entry: Incident | IncidentDetail) -> tuple[str, int]:
+    seq = entry.of if isinstance(entry, IncidentDetail) else entry.seq
+    stamped = case.entries[seq] if 0 < seq <= entry.seq else entry
+    return (stamped.step, canal_of(case, seq)) if isinstance(stamped, Incident) else ("", TOOTH)
 
 
 def say(case: Case, entry: AnyEntry) -> str:
@@ -117,16 +132,25 @@ def say(case: Case, entry: AnyEntry) -> str:
             return "owed until closing"
         case Held():
             return f"held back: {show_all(protocol, entry.step, entry.values)}"
+        case Overruled():
+            return f"done all the same, OUTSIDE THE CHAIN: {entry.text}"
         case StepDone():
             return entry.how.replace("_", " ")
         case CanalFound():
             return f"canal {entry.canal} found: {entry.name}"
         case Joined():
-            return f"canal {entry.canal} joins canal {entry.into}"
+            at = f" at {plain(entry.at_mm)} mm" if entry.at_mm is not None else ""
+            return f"{canal_name(case, entry.canal)} joins {canal_name(case, entry.into)}{at}"
+        case Carried():
+            return f"from the earlier visit: {brought(protocol, entry)}"
         case Incident():
             return "INCIDENT"
         case IncidentDetail():
-            return f"entry {entry.of} was: {incident_label(protocol, entry.what)}"
+            said = f"entry {entry.of} was {incident_label(protocol, entry.what)}"
+            details = incident_details(protocol, entry.what, entry.values)
+            return f"{said}; {details}" if details else said
+        case Ending():
+            return f"VISIT ENDS EARLY: {entry.reason} ({person(protocol, entry.said_by)})"
         case Sound():
             return "sound off" if entry.silent else f"rang {'twice' if entry.times == 2 else 'once'}"
         case Relief():
@@ -148,3 +172,37 @@ def incident_label(protocol: Protocol, what: str) -> str:
     if what == "slip":
         return "a slip of the keys"
     return next((one.label for one in protocol.incident if one.id == what), what)
+
+
+def incident_details(protocol: Protocol, what: str, values: Mapping[str, Value]) -> str:
+    """Write the answers to the questions about an incident, each behind its question's words."""
+    kind = protocol.incident_of(what)
+    asked = {name: kind.asked(name) if kind is not None else None for name in values}
+    words = {name: one.prompt if one is not None else name.replace("_", " ") for name, one in asked.items()}
+    return "; ".join(f"{words[name]}: {show(protocol, asked[name], value)}" for name, value in values.items())
+
+
+def brought(protocol: Protocol, one: CarriedCanal) -> str:
+    """Write what a canal brings along from an earlier visit, and what of it was left out."""
+    ended = (one.outcome or "no outcome").replace("_outside", " outside the chain").replace("_", " ")
+    parts = [f"{one.name} {ended}", *_measured(protocol, one)]
+    if one.files:
+        parts.append(f"{len(one.files)} {'file' if len(one.files) == 1 else 'files'} used")
+    return "; ".join(parts) + "".join(f"; not carried over as certain: {words}" for words in one.left_out)
+
+
+def _measured(protocol: Protocol, one: CarriedCanal) -> Iterator[str]:
+    if one.length is not None:
+        point = f" from the {_point(protocol, one.reference.value)}" if one.reference is not None else ""
+        yield f"working length {plain(one.length.mm)} mm{point}"
+    if one.master is not None:
+        yield f"master apical file {size_name(one.master.size, one.master.taper)}"
+
+
+def _point(protocol: Protocol, value: Choice | Text) -> str:
+    """Write a reference point; one that today's protocol does not know goes by its name."""
+    asked = [question for step in protocol.step for question in step.question if question.role == "reference"]
+    fitting = next((question for question in asked if isinstance(value, question.HOLDS)), None)
+    if fitting is not None:
+        return fitting.show(value, protocol)
+    return value.value if isinstance(value, Text) else ", ".join(value.options)

@@ -17,15 +17,28 @@ def section(of: Log | Note, title: str) -> list[str]:
     """The sentences of a section, marks first as they are read; empty where there is no such section."""
     read = note(of) if isinstance(of, Log) else of
     found = [one for one in read.sections if one.title == title]
-    return [f"{one.mark}: {one.text}" if one.mark else one.text for part in found for one in part.sentences]
+    return [one.marked for part in found for one in part.sentences]
 
 
-def the(of: Log | Note, words: str) -> Sentence:
-    """The one sentence with these words; fails where there is none, or more than one."""
+def the(of: Log | Note, words: str, under: str = "") -> Sentence:
+    """The one sentence with these words, in one section if that is said; fails where there is none, or another."""
     read = note(of) if isinstance(of, Log) else of
-    found = [one for one in read.sentences if words in one.text]
+    sentences = [one for part in read.sections if part.title == under for one in part.sentences]
+    found = [one for one in (sentences if under else read.sentences) if words in one.text]
     assert len(found) == 1, (words, [one.text for one in found])
     return found[0]
+
+
+def table(of: Log | Note, title: str) -> list[tuple[Sentence, ...]]:
+    """The rows of a section's table; empty where there is none."""
+    read = note(of) if isinstance(of, Log) else of
+    found = [one.table for one in read.sections if one.title == title and one.table is not None]
+    return [row for one in found for row in one.rows]
+
+
+def words(of: Log | Note, title: str) -> list[list[str]]:
+    """The words of a section's table, row by row."""
+    return [[cell.marked for cell in row] for row in table(of, title)]
 
 
 def titles(of: Log | Note) -> list[str]:

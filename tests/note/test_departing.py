@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from stepper.facts.remarks import Weight
 from stepper.note.words import clock
-from tests.cases import Log, examined, fitted, opened, shaped
-from tests.note.reading import keys, section, single, the
+from tests.cases import Log, examined, fill, fitted, opened, ready, shaped
+from tests.note.reading import filled, keys, section, single, the
 
 
 def test_a_departure_names_the_remark_the_reason_and_both_people() -> None:
@@ -134,3 +134,49 @@ def test_a_corrected_late_fact_still_says_when_it_was_keyed() -> None:
     seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
     log.correct(seq, file="20/4-0", purpose="cut")
     assert "said to have happened 1 min before" in the(log, "B: 20/.04 at length, cut.").text
+
+
+def test_a_fill_that_was_held_back_is_missed_and_its_sealer_is_not_called_used() -> None:
+    log = ready(single(), canals="b")
+    log.answer("sealing", 1, sealer_lot="7003")
+    log.hold("sealing", 1, fill="filled", remarks={"gate:1:9": ""})
+    assert section(log, "Sealing") == ["B: Lot of the sealer in hand: 7003."]
+    assert "used" not in " ".join(section(log, "Materials and lots"))
+    assert [one for one in section(log, "Not recorded") if one.startswith("Sealing B, not recorded: Fill this canal;")]
+
+
+def test_facts_outside_the_chain_have_a_section_that_says_when_by_whom_and_against_what() -> None:
+    log = opened(Log(tooth="11"), "b")
+    seq = log.answer("irrigation", 1, solution="hypochlorite_3", volume="3", outside=True)
+    assert section(log, "Outside the chain") == [
+        "Irrigation B: solution Sodium hypochlorite 3 %, volume 3 mL. Keyed at 09:00 by Assistant 1. "
+        "Sodium hypochlorite 3 % is about to be used and the dam is not on. Hold it."
+    ]
+    assert the(log, "Keyed at", "Outside the chain").entries == (seq,)
+
+
+def test_a_fill_through_a_shut_gate_says_why_the_gate_was_shut_then() -> None:
+    log = opened(examined(single()), "b")
+    log.wait(1)
+    seq = fill(log)
+    log.wait(1)
+    log.answer("sealing", 1, method="as_planned")
+    told = the(log, "Sealing B: sealer lot 7003, fill filled", "Outside the chain")
+    assert f"Keyed at {clock(log.entries[seq])} by" in told.text
+    assert "Its gate was shut:" in told.text
+    assert "no working length" in told.text
+    assert seq in told.entries
+    shaped(log)
+    assert "no working length" in the(log, "Sealing B:", "Outside the chain").text, "what came later changes nothing"
+
+
+def test_a_late_word_about_a_fact_outside_the_chain_keeps_the_time_it_was_keyed() -> None:
+    log = opened(Log(tooth="11"), "b")
+    seq = log.answer("irrigation", 1, solution="hypochlorite_3", outside=True)
+    log.wait(5)
+    log.answer("irrigation", 1, volume="3")
+    assert f"Keyed at {clock(log.entries[seq])}" in section(log, "Outside the chain")[0]
+
+
+def test_a_plain_visit_has_no_facts_outside_the_chain() -> None:
+    assert section(filled()[0], "Outside the chain") == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from stepper.case.gate import shut
 from stepper.note.shape import OUTSIDE
 from tests.cases import Log, examined, fill, fitted, opened, shaped
-from tests.note.reading import filled, note, section, single, the, titles
+from tests.note.reading import filled, note, section, single, the, titles, words
 
 
 def test_a_plain_visit_opens_with_nothing_to_be_read_first() -> None:
@@ -21,7 +21,7 @@ def test_a_fill_outside_the_chain_opens_the_note_and_is_marked_everywhere() -> N
     assert first.text.startswith("B was filled although its gate was not open.")
     assert first.entries == (seq,)
     assert any(one.startswith("OUTSIDE THE CHAIN: B: filled") for one in section(log, "Sealing"))
-    assert section(log, "Outcome of each canal")[0].startswith("OUTSIDE THE CHAIN: B (canal 1): filled outside")
+    assert words(log, "Canals")[0][1] == "OUTSIDE THE CHAIN: filled"
 
 
 def test_a_fill_with_a_shut_gate_is_outside_the_chain_even_if_nobody_said_so() -> None:
@@ -49,7 +49,7 @@ def test_a_stop_that_stands_opens_the_note_with_its_evidence() -> None:
 def test_a_stop_about_a_fact_outside_the_chain_stands() -> None:
     log = opened(Log(tooth="11"), "b")
     seq = log.answer("irrigation", 1, solution="hypochlorite_3", outside=True)
-    stop = the(log, "is about to be used and the dam is not on")
+    stop = the(log, "is about to be used and the dam is not on", "To be read first")
     assert (stop.mark, stop.entries) == ("STOP", (seq,))
 
 
@@ -67,7 +67,7 @@ def test_an_entry_corrected_after_the_fill_opens_the_note_where_the_gate_was_shu
     assert stop.mark == "STOP"
     assert "40/.04 was cut to length and is wider than 35/.04" in stop.text
     assert stop.entries == (act, seq)
-    assert section(log, "Outcome of each canal")[0].startswith("B (canal 1): filled.")
+    assert words(log, "Canals")[0][1] == "filled"
 
 
 def test_a_harmless_correction_after_the_fill_is_no_stop() -> None:

@@ -85,7 +85,9 @@ def test_relief_changes_who_keyed() -> None:
 def test_every_note_ends_unsigned_and_with_the_caution() -> None:
     for log in (Log(), filled()[0]):
         last = note(log).sections[-1]
-        assert [one.text for one in last.sentences] == [UNSIGNED, CAUTION]
+        dots = "." * 24
+        sign = f"Read and corrected by Clinician 1, date {dots} signature {dots}"
+        assert [one.text for one in last.sentences] == [UNSIGNED, sign, CAUTION]
         assert all(one.fixed for one in last.sentences)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from stepper.protocol.load import load_text
 from tests.cases import Log, examined, opened, shaped
-from tests.note.reading import filled, note, section, single, the, titles
+from tests.note.reading import filled, section, single, the, titles
+from tests.protocol.scraps import whole
 
 
 def test_sections_stand_in_the_order_of_the_protocol() -> None:
@@ -60,7 +62,7 @@ def test_a_fact_whose_sentence_lacks_its_other_facts_is_told_all_the_same() -> N
     seq = log.answer("diagnosis", cold="lingering", percussion="--", palpation="--")
     sentence = the(log, "Cold test, this tooth: pain that lingers")
     assert sentence.entries == (seq,)
-    assert "not done: Percussion, Palpation" in " ".join(section(log, "Not recorded"))
+    assert "Not done: Percussion; Palpation." in " ".join(section(log, "Not recorded"))
 
 
 def test_a_condition_keeps_a_sentence_out_and_nothing_else_tells_it() -> None:
@@ -81,28 +83,17 @@ def test_a_row_given_up_is_no_fact_but_is_told_as_held_back() -> None:
     assert "not done and given up, held back at 09:00. It expired 2020-11." in sentence.text
 
 
-def test_the_outcome_line_carries_the_figures_and_all_their_entries() -> None:
-    log, act = filled()
-    line = note(log).sections[titles(log).index("Outcome of each canal")].sentences[0]
-    assert line.text == (
-        "B (canal 1): filled. Working length 20.5 mm from the mesiobuccal cusp; gauged 30/.02 at length; "
-        "master apical file 35/.04; last cone fitted 35/.04; single cone; Fill on the image, from length: at length."
+def test_a_sentence_of_the_tooth_names_the_tooth_where_it_names_a_canal() -> None:
+    plan = load_text(
+        whole().replace('text = "Restorable: {restorable}."', 'text = "{canal}: restorable, {restorable}."'), "x"
     )
-    assert act in line.entries
-    assert len(line.entries) == 8
+    log = Log(tooth="11", plan=plan)
+    log.answer("diagnosis", restorable="yes")
+    assert section(log, "Diagnosis") == ["Tooth 11: restorable, yes."]
 
 
-def test_every_way_for_a_canal_to_end_is_said() -> None:
-    log = opened(Log(), "mb+ml+d")
-    joined = log.join(2, 1, "17.5")
-    late = log.found(4, "MB2")
-    stated = log.answer("closing", 4, outcome="fragment")
-    dressed = log.answer("dressing", 3, material="calcium_hydroxide")
-    lines = {one.text: one.entries for one in note(log).sections[titles(log).index("Outcome of each canal")].sentences}
-    assert lines == {
-        "MB (canal 1): no outcome is recorded.": (0,),
-        "ML (canal 2): joins MB at 17.5 mm.": (joined,),
-        "D (canal 3): dressed, calcium hydroxide paste.": (dressed,),
-        "MB2 (canal 4): fragment retained.": (stated,),
-    }
-    assert late not in lines["MB2 (canal 4): fragment retained."]
+def test_a_sentence_with_a_condition_knows_the_entry_of_its_condition() -> None:
+    log = opened(single(), "b")
+    one = log.answer("gauging", 1, gauge="30-0")
+    two = log.answer("gauging", 1, held="held")
+    assert the(log, "held there").entries == (one, two)

@@ -1,38 +1,14 @@
-"""The note as plain text: its width, its end, hostile words, and the same bytes everywhere."""
+"""The note as plain text: its width, its end, and hostile words."""
 
 from __future__ import annotations
-
-import hashlib
-import os
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
 from stepper.note.compose import compose
 from stepper.note.shape import Note, Section, Sentence
 from stepper.note.text import WIDTH, render
-from tests.cases import Log, fill, ready
-
-ROOT = Path(__file__).resolve().parents[2]
-
-
-def eventful() -> Log:
-    """A visit with something in every section."""
-    log = ready(Log(practice=True, settings='heading = "Praxis für Beispiele"'))
-    fill(log)
-    log.answer("shaping", 1, 3, ago=2, file="40/4-0", purpose="cut")
-    log.correct(len(log.entries) - 1, file="45/4-0")
-    log.depart("needle_near:1:7")
-    log.owe("needle_near:2:8")
-    log.hold("cone_fit", 2, cone="40/4", remarks={"cone:2:9": "It does not match."})
-    log.incident("shaping", 2, "separated_file")
-    log.answer("diagnosis", consent="-.")
-    log.relieve(3)
-    log.answer("irrigation", 2, solution="saline", volume="3", outside=True)
-    log.close()
-    return log
+from tests.cases import Log
+from tests.note.visits import eventful
 
 
 def test_lines_are_80_wide_and_the_last_one_is_ended() -> None:
@@ -95,23 +71,3 @@ def test_words_with_braces_are_words() -> None:
     log.found(1, "{tooth}")
     log.answer("shaping", 1, file="25/4-0", purpose="cut")
     assert "{tooth}: 25/.04 at length, cut." in render(compose(log.case()))
-
-
-def test_the_same_session_gives_the_same_bytes_in_any_zone_locale_and_hash_seed() -> None:
-    here = hashlib.sha256(render(compose(eventful().case())).encode()).hexdigest()
-    code = (
-        "import hashlib\n"
-        "from stepper.note.compose import compose\nfrom stepper.note.text import render\n"
-        "from tests.note.test_text import eventful\n"
-        "print(hashlib.sha256(render(compose(eventful().case())).encode()).hexdigest())"
-    )
-    for zone, place, seed in (
-        ("UTC", "C", "0"),
-        ("Pacific/Kiritimati", "de_DE.UTF-8", "1"),
-        ("XYZ11:30", "tr_TR", "9"),
-    ):
-        there = os.environ | {"TZ": zone, "LC_ALL": place, "PYTHONHASHSEED": seed}
-        ran = subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, env=there, capture_output=True, text=True, check=True
-        )
-        assert ran.stdout.strip() == here, (zone, place, seed)

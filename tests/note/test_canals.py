@@ -1,0 +1,180 @@
+"""The table of the canals: how each ended, with its figures and their entries."""
+
+from __future__ import annotations
+
+import pytest
+
+from stepper.facts import entries as kinds
+from stepper.facts.entries import Previous
+from stepper.note.outcomes import COLUMNS
+from tests.cases import Log, examined, fill, opened, ready, shaped
+from tests.note.reading import filled, note, section, single, table, the, words
+
+LENGTH, GAUGE, MASTER, CONE, LEVEL = (2, 3, 4, 5, 6)
+
+
+def test_a_filled_canal_has_all_its_figures_with_their_entries() -> None:
+    log, act = filled()
+    (row,) = table(log, "Canals")
+    assert [cell.marked for cell in row] == [
+        "1 B",
+        "filled",
+        "20.5 mm from the mesiobuccal cusp",
+        "30/.02",
+        "35/.04",
+        "35/.04, single cone",
+        "at length",
+    ]
+    answers = {(one.step, one.row): one.seq for one in log.entries if isinstance(one, kinds.Answer)}
+    assert row[0].entries == row[1].entries == (act,)
+    assert answers[("gauging", 1)] in row[GAUGE].entries
+    assert len(row[LENGTH].entries) == 2
+    assert len(row[CONE].entries) == 2
+    assert [section.table.columns for section in note(log).sections if section.title == "Canals" and section.table] == [
+        COLUMNS
+    ]
+
+
+def test_every_way_for_a_canal_to_end_is_said() -> None:
+    log = opened(Log(), "mb+ml+d")
+    joined = log.join(2, 1, "17.5")
+    log.found(4, "MB2")
+    stated = log.answer("closing", 4, outcome="fragment", ended_at="15")
+    dressed = log.answer("dressing", 3, material="calcium_hydroxide")
+    log.found(5, "MM")
+    untouched = log.answer("closing", 5, outcome="not_treated")
+    ended = [(row[0].text, row[1].text, row[1].entries) for row in table(log, "Canals")]
+    assert ended == [
+        ("1 MB", "no outcome is recorded", (0,)),
+        ("2 ML", "joins MB at 17.5 mm", (joined,)),
+        ("3 D", "dressed, calcium hydroxide paste", (dressed,)),
+        ("4 MB2", "fragment retained", (stated,)),
+        ("5 MM", "not treated", (untouched,)),
+    ]
+    assert "MB2: treated to 15 mm from the reference point." in section(log, "Canals")
+
+
+def test_what_is_expected_and_missing_is_said_and_what_is_not_expected_is_left_blank() -> None:
+    log = opened(Log(), "mb+ml+d")
+    fill(log, 1)
+    log.answer("dressing", 2, material="calcium_hydroxide")
+    rows = words(log, "Canals")
+    assert rows[0][2:] == ["not recorded"] * 4 + ["at length"]
+    assert rows[1][2:] == ["not recorded"] * 3 + ["-"] * 2
+    assert rows[2][2:] == ["-"] * 5
+    log.answer("closing", 2, outcome="not_treated")
+    assert words(log, "Canals")[1][2:] == ["-"] * 5
+
+
+@pytest.mark.parametrize(("typed", "said"), [("-/", "not measured"), ("--", "not done"), ("-.", "owed")])
+def test_an_absence_that_was_said_is_said_in_its_cell(typed: str, said: str) -> None:
+    log = opened(Log(), "mb")
+    length = log.answer("length", 1, working_length=typed)
+    master = log.answer("shaping", 1, 10_000, master=typed)
+    fill(log, 1)
+    level = log.answer("sealing", 1, level=typed)
+    (row,) = table(log, "Canals")
+    assert [(row[at].text, row[at].entries) for at in (LENGTH, MASTER, LEVEL)] == [
+        (said, (length,)),
+        (said, (master,)),
+        (said, (level,)),
+    ]
+
+
+def test_a_length_without_its_point_and_one_that_fell_are_not_told_as_good() -> None:
+    log = opened(Log(), "mb")
+    log.answer("length", 1, working_length="20")
+    assert words(log, "Canals")[0][LENGTH] == "20 mm, no reference point"
+    seq = log.answer("length", 1, reference="buccal_cusp")
+    assert words(log, "Canals")[0][LENGTH] == "20 mm from the buccal cusp"
+    log.correct(seq, anew=True, reference="flattened")
+    assert words(log, "Canals")[0][LENGTH] == "none in force"
+
+
+def test_a_cone_that_was_trimmed_is_told_as_it_went_in() -> None:
+    log, _ = filled()
+    log.answer("cone_fit", 1, 1, trimmed="40/2")
+    assert words(log, "Canals")[0][CONE] == "40/.04, single cone"
+
+
+def test_a_fill_through_a_shut_gate_is_marked_in_its_cell() -> None:
+    log = opened(examined(single()), "b")
+    fill(log)
+    assert words(log, "Canals")[0][1] == "OUTSIDE THE CHAIN: filled"
+
+
+def test_a_stated_outcome_that_something_else_overrode_is_still_told() -> None:
+    log = ready(single(), canals="b")
+    log.answer("closing", 1, outcome="blocked", ended_at="16")
+    fill(log)
+    assert words(log, "Canals")[0][1] == "filled"
+    assert section(log, "Canals") == ["B: blocked.", "B: treated to 16 mm from the reference point."]
+
+
+# ---- a second visit ------------------------------------------------------------------------------
+
+
+def second(**members: object) -> tuple[Log, int]:
+    log = Log(previous=Previous(sid="first-visit", head="ab" * 32))
+    seq = log.log(kinds.Carried, canal=1, name="MB", **members)
+    return log, seq
+
+
+LENGTH_THEN = {
+    "length": {"mm": "20.5", "of": 31},
+    "reference": {"value": {"kind": "choice", "options": ["buccal_cusp"]}, "of": 32},
+    "master": {"size": 30, "taper": "0.04", "of": 40},
+}
+
+
+def test_what_was_carried_is_told_as_the_earlier_sessions() -> None:
+    log, seq = second(outcome="dressed", left_out=("apex: not confirmed",), **LENGTH_THEN)
+    told = the(log, "From session first-visit: MB dressed", "Carried from the earlier visit")
+    assert "working length 20.5 mm from the buccal cusp; master apical file 30/.04" in told.text
+    assert "not carried over as certain: apex: not confirmed" in told.text
+    assert "Its entries there: 31, 32, 40." in told.text
+    assert told.text.endswith("That length has not been agreed today and is not in force.")
+    assert told.entries == (seq,)
+    (row,) = table(log, "Canals")
+    assert row[LENGTH].text == "20.5 mm at the earlier visit, not agreed today"
+    assert row[MASTER].text == "30/.04, at the earlier visit"
+    assert row[LENGTH].entries == row[MASTER].entries == (seq,)
+
+
+def test_the_same_length_agreed_today_carries_the_master_over_and_another_voids_it() -> None:
+    log, seq = second(outcome="dressed", **LENGTH_THEN)
+    same = log.answer("length", 1, working_length="20.5", reference="buccal_cusp")
+    told = the(log, "From session first-visit")
+    assert told.text.endswith("The same length was agreed today.")
+    assert told.entries == (seq, same)
+    assert words(log, "Canals")[0][LENGTH] == "20.5 mm from the buccal cusp"
+
+    log, _ = second(outcome="dressed", **LENGTH_THEN)
+    log.answer("length", 1, working_length="20", reference="buccal_cusp")
+    assert "measured anew today, so that the master apical file of then is void." in the(log, "From session").text
+    assert words(log, "Canals")[0][MASTER] == "-"
+    shaped(log)
+    assert words(log, "Canals")[0][MASTER] == "35/.04"
+
+
+def test_a_canal_that_was_filled_then_is_not_asked_for_today() -> None:
+    log, seq = second(outcome="filled", fill={"gate_open": True, "of": 90}, **LENGTH_THEN)
+    (row,) = table(log, "Canals")
+    assert [cell.text for cell in row][1] == "filled, at the earlier visit"
+    assert row[1].entries == (seq,)
+    assert [row[at].text for at in (GAUGE, CONE, LEVEL)] == ["-"] * 3
+    assert not [one for one in section(log, "Not recorded") if "MB" in one]
+
+
+def test_a_fill_through_a_shut_gate_then_opens_the_note_today() -> None:
+    log, seq = second(outcome="filled_outside", fill={"gate_open": False, "of": 90})
+    told = the(log, "MB was filled, at the earlier visit, although its gate was not open.")
+    assert (told.mark, told.entries) == ("OUTSIDE THE CHAIN", (seq,))
+    assert words(log, "Canals")[0][1] == "OUTSIDE THE CHAIN: filled, at the earlier visit"
+
+
+def test_a_canal_given_up_then_keeps_its_outcome_until_it_is_worked_in() -> None:
+    log, _ = second(outcome="not_treated")
+    assert words(log, "Canals")[0][1] == "not treated, at the earlier visit"
+    log.answer("shaping", 1, file="25/4-0", purpose="cut")
+    assert words(log, "Canals")[0][1] == "no outcome is recorded"
