@@ -53,9 +53,12 @@ def _parser() -> argparse.ArgumentParser:
     chair.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     chair.add_argument("--trace", type=Path, help="write one JSON line for each question shown, never a value")
     chair.set_defaults(run=_chair)
+    replay = commands.add_parser("replay", help="step through a session as it happened; nothing is changed")
+    replay.add_argument("session", type=Path, help="a session file")
+    replay.set_defaults(run=_replay)
     note = commands.add_parser("note", help="write the clinical note of a session")
     note.add_argument("session", type=Path, help="a session file")
-    note.add_argument("--as", dest="form", choices=["text"], default="text", help="the format (default: text)")
+    note.add_argument("--as", dest="form", choices=["text", "markdown"], default="text", help="the format")
     note.add_argument("--out", type=Path, help="the file to write, instead of standard output")
     note.set_defaults(run=_note)
     check = commands.add_parser("check", help="verify protocols (.toml) and sessions (.jsonl)")
@@ -93,6 +96,19 @@ def _chair(arguments: argparse.Namespace) -> int:
     trace = _tracer(arguments.trace)
     house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace, sid)
     return run(Lobby(house), data, settings.theme)
+
+
+def _replay(arguments: argparse.Namespace) -> int:
+    from stepper.record.places import data_dir
+    from stepper.record.problems import RecordError
+    from stepper.screens.run import run
+    from stepper.session.replay import open_replay
+
+    try:
+        replay = open_replay(arguments.session)
+    except RecordError as error:
+        raise _Refused(str(error)) from None
+    return run(replay, data_dir(), replay.theme) or (1 if replay.damaged else 0)
 
 
 def _protocol_path(given: Path | None) -> Path:
@@ -136,8 +152,8 @@ def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:
 
 
 def _note(arguments: argparse.Namespace) -> int:
+    from stepper.note import markdown, text
     from stepper.note.compose import compose
-    from stepper.note.text import render
     from stepper.record.problems import RecordError
     from stepper.session.store import read_case
 
@@ -149,12 +165,12 @@ def _note(arguments: argparse.Namespace) -> int:
         raise _Refused(fault)
     if found.damage is not None:
         print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
-    text = render(compose(case))
+    note = {"text": text.render, "markdown": markdown.render}[arguments.form](compose(case))
     if arguments.out is None:
         sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
-        sys.stdout.write(text)
+        sys.stdout.write(note)
     else:
-        _write_private(arguments.out, text)
+        _write_private(arguments.out, note)
     return 1 if found.damage is not None else 0
 
 
@@ -168,10 +184,10 @@ def _write_private(path: Path, text: str) -> None:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    return max(_check_one(path, as_json=arguments.json) for path in arguments.files)
+    return max(_check_one(path, arguments.files, as_json=arguments.json) for path in arguments.files)
 
 
-def _check_one(path: Path, *, as_json: bool) -> int:
+def _check_one(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
     from stepper.protocol.load import load_file
     from stepper.protocol.problems import BadProtocol
 
@@ -183,12 +199,14 @@ def _check_one(path: Path, *, as_json: bool) -> int:
             return 2
         print(f"{path.name}: a protocol with {len(protocol.step)} steps, in order.")
         return 0
-    return _check_session(path, as_json=as_json)
+    return _check_session(path, others, as_json=as_json)
 
 
-def _check_session(path: Path, *, as_json: bool) -> int:
+def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
+    from stepper.lines.refusal import visible
     from stepper.note.report import session_report, stops_standing, words_for
     from stepper.record.problems import RecordError
+    from stepper.session.previous import fitting
     from stepper.session.store import read_case
 
     try:
@@ -197,12 +215,16 @@ def _check_session(path: Path, *, as_json: bool) -> int:
         print(f"stepper: {error}", file=sys.stderr)
         return 2
     damage = found.damage.sentence if found.damage is not None else None
-    report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage)
+    fits = fitting(path, case, others) if case is not None else None
+    more = fits.remarks if fits is not None else ()
+    report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage, more=more)
     print(json.dumps(report) if as_json else words_for(report))
+    if fits is not None and not as_json:
+        print(f"  {visible(fits.sentence)}")
     if case is None:
         print(f"stepper: {fault}", file=sys.stderr)
         return 2
-    return 1 if damage is not None or stops_standing(case) else 0
+    return 1 if damage is not None or stops_standing(case, more) else 0
 
 
 def _list(arguments: argparse.Namespace) -> int:

@@ -114,9 +114,16 @@ class Terminal:
         self.master = -1
 
 
-def chair(folder: Path, *, columns: int = 80, rows: int = 24, clock: str = "2026-03-02T09:00:00+01:00/20") -> Terminal:
+def chair(
+    folder: Path,
+    *,
+    columns: int = 80,
+    rows: int = 24,
+    clock: str = "2026-03-02T09:00:00+01:00/20",
+    options: Sequence[str] = (),
+) -> Terminal:
     """Start the chair on a folder under a test clock and wait for its start screen."""
     environment = {"STEPPER_TEST_CLOCK": clock} if clock else {}
-    terminal = Terminal(["chair", "--dir", str(folder)], columns=columns, rows=rows, env=environment)
+    terminal = Terminal(["chair", "--dir", str(folder), *options], columns=columns, rows=rows, env=environment)
     terminal.wait("new session")
     return terminal

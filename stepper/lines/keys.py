@@ -106,12 +106,15 @@ class KeyBuffer:
     A line of which a character was lost (it was full, or a terminal did not say which sign was meant) is never
     entered: Enter wipes it and says so, because a scan cut short may look like another, sound one. Backspace means
     that a person has looked, so the line may be entered again.
+
+    `bounces` is False where an empty Enter can do no harm: then it may follow as fast as it will.
     """
 
     def __init__(self) -> None:
         self._line = ""
         self._incomplete = False
         self._last_enter: float | None = None
+        self.bounces = True
 
     @property
     def line(self) -> str:
@@ -163,7 +166,8 @@ class KeyBuffer:
     def _enter(self, now: float) -> Press:
         line, since = self._line, self._last_enter
         self._last_enter = now
-        if not line.strip(" \t") and since is not None and now - since <= DOUBLED_ENTER_S:
+        soon = since is not None and now - since <= DOUBLED_ENTER_S
+        if self.bounces and soon and not line.strip(" \t"):
             return Ignored()
         incomplete = self._incomplete
         self._begin("")

@@ -27,7 +27,7 @@ from stepper.lines.keys import (
 from stepper.screens.crash import note_crash
 from stepper.screens.desk import Desk
 from stepper.screens.page import Said, entry_row, header_row, page_rows
-from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
+from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH, text_height
 from stepper.screens.palette import PALETTES, Look, ThemeName
 from stepper.screens.paper import Paper
 from stepper.screens.terminal import LOST, SIGNALS, TerminalWatch
@@ -59,8 +59,7 @@ class ChairApp(App[None], inherit_bindings=False):
         self._keys = KeyBuffer()
         self._offer_pending()
         self._journalled = self._keys.line
-        self._view = desk.view()
-        self._clocks = desk.clocks()
+        self._ask()
         self._said: Said | None = None
         self._extent = Size(0, 0)
         self._ended = False
@@ -71,6 +70,12 @@ class ChairApp(App[None], inherit_bindings=False):
     def _offer_pending(self) -> None:
         """Put back into the line what the desk still holds of it: half typed before a crash, or not saved."""
         self._keys.paste("".join(sign for sign in self._desk.pending if sign not in "\r\n"), now=0.0)
+
+    def _ask(self) -> None:
+        """Ask the desk what to show; where nothing is logged, a quick Enter is no bounce but haste."""
+        self._view = self._desk.view()
+        self._clocks = self._desk.clocks()
+        self._keys.bounces = not self._view.read_only
 
     def compose(self) -> ComposeResult:
         """Lay out the one sheet."""
@@ -104,6 +109,8 @@ class ChairApp(App[None], inherit_bindings=False):
     def on_resize(self, event: events.Resize) -> None:
         """Paint for the new size; what is typed stays."""
         self._extent = event.size
+        self._desk.fit(text_height(event.size.height))
+        self._ask()
         self._paint()
 
     async def on_event(self, event: events.Event) -> None:
@@ -179,8 +186,7 @@ class ChairApp(App[None], inherit_bindings=False):
     def _answered(self) -> None:
         """Paint what the desk makes of it, ring as often as it says, and leave if it is over."""
         self._said = None
-        self._view = self._desk.view()
-        self._clocks = self._desk.clocks()
+        self._ask()
         self._paint()
         for ring in range(self._desk.bells()):
             self.set_timer(ring * _SECOND_RING_S, self.bell) if ring else self.bell()

@@ -20,6 +20,9 @@ class Desk(Protocol):
     def enter(self, line: str) -> None:
         """Take one entered line; it is on disk when this returns."""
 
+    def fit(self, rows: int) -> None:
+        """Take so many rows for a page of text from now on."""
+
     def typing(self, line: str) -> None:
         """Keep the half-typed line, so that it can be offered at the next start."""
 

@@ -6,7 +6,7 @@ typed and the legend always stand in the last two rows.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from rich.cells import cell_len
@@ -28,7 +28,11 @@ from stepper.screens.sentences import (
     saying_rows,
 )
 from stepper.screens.steps import step_rows
+from stepper.screens.text_page import text_rows
 from stepper.session.view import ChairView, Clocks, Tone
+
+_LONG_LIST: Final = 8
+"""From so many choices on, remarks and log give up their rows to them."""
 
 _THREE_COLUMNS: Final = 150
 """Cells of width from which on remarks and log have a column of their own."""
@@ -58,13 +62,13 @@ def page_rows(
     if width < LEAST_WIDTH or height < LEAST_HEIGHT:
         return _too_small(view, line, size, look)
     top = [header_row(view, clocks, width, look), *_banner(view.banner, width, look)]
-    if height >= 30 and view.subtitle and not view.covered:
+    if height >= 30 and view.subtitle and not view.covered and view.page is None:
         top.insert(1, strip(width, look.panel(), (f" {view.subtitle}", look.panel(Tone.QUIET))))
     band = band_rows(view.band, width, look, most=3) if view.band else []
     saying = said or Said(view.saying, view.saying_tone)
     foot = [
         *band,
-        *saying_rows(saying.text, saying.tone, width, look, most=2 if band else 3),
+        *saying_rows(saying.text, saying.tone, width, look, most=1 if view.page else 2 if band else 3),
         entry_row(view.armed, line, width, look).row,
         _legend(view.prompt.legend, width, look),
     ]
@@ -118,7 +122,9 @@ def _legend(legend: str, width: int, look: Look) -> Strip:
 
 
 def _body(view: ChairView, width: int, height: int, look: Look) -> list[Strip]:
-    left = _steps_width(width)
+    if view.page is not None:
+        return text_rows(view.page, width, height, look)
+    left = _steps_width(width) if view.steps else 0
     right = width * 3 // 10 if width >= _THREE_COLUMNS else 0
     main = width - left - 3 - (right + 2 if right else 0)
     moment, history = _moment_blocks(view, main, look), _history_blocks(view, right or main, look)
@@ -163,6 +169,8 @@ def _history_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
         blocks.append(remark_block(view.remarks, view.more_remarks, width, look, rank=6))
     if view.log:
         blocks.append(log_block(view.log, width, look, rank=7))
+    if len(view.prompt.choices) > _LONG_LIST:
+        return [replace(block, least=0) for block in blocks]  # a list to choose from comes before what has been
     return blocks
 
 

@@ -17,11 +17,12 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
     """Return the question of the moment: where it belongs, the question itself, its hint, and what follows it."""
     where = " · ".join(part for part in (clean(prompt.title), clean(prompt.canal)) if part)
     inner = width - len(_EDGE)
-    asked = fold(prompt.question, inner, 4)
+    asked = fold(prompt.question, inner, 4 if prompt.choices else 10)
     hints = fold(prompt.hint, inner, 2)
     if prompt.then:
         hints += [cut(f"then {clean(prompt.then)}", inner)]
     texts = [(where, look.panel(Tone.QUIET))] if where else []
+    texts += [(text, look.panel(Tone.WARN)) for line in prompt.card for text in fold(line, inner, 3)]
     texts += [(text, look.panel(bold=True)) for text in asked]
     ground, edge = look.panel(), look.panel_accent()
     rows = [strip(width, ground, (_EDGE, edge), piece) for piece in texts]
@@ -31,7 +32,13 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
     def paint(given: int) -> list[Strip]:
         return [blank, *rows, blank] if given >= len(rows) + 2 else rows[:given]
 
-    return Block(rank, least=min(len(texts), 3), fair=len(rows), full=len(rows) + 2, paint=paint)
+    return Block(
+        rank,
+        least=min(len(texts), 3 if not prompt.card else len(texts)),
+        fair=len(rows),
+        full=len(rows) + 2,
+        paint=paint,
+    )
 
 
 def offer_block(offer: str, width: int, look: Look, *, rank: int) -> Block:
@@ -119,7 +126,8 @@ def _remark_rows(remark: RemarkLine, width: int, look: Look) -> list[Strip]:
 def log_block(log: tuple[LogLine, ...], width: int, look: Look, *, rank: int) -> Block:
     """Return the last entries, the newest at the foot."""
     where = min(max((cell_len(clean(line.where)) for line in log), default=0), width // 3)
-    rows = [_log_row(line, where, width, look) for line in log]
+    marked = any(line.current for line in log)
+    rows = [_log_row(line, where, width, look, marked=marked) for line in log]
     least = min(len(rows), 2)
     fair = min(len(rows), 4)
 
@@ -129,8 +137,11 @@ def log_block(log: tuple[LogLine, ...], width: int, look: Look, *, rank: int) ->
     return Block(rank, least=least, fair=fair, full=len(rows), paint=paint, at_foot=True)
 
 
-def _log_row(line: LogLine, where: int, width: int, look: Look) -> Strip:
-    head = f"{line.seq:>3} {clean(line.time)}  {fill(line.where, where)}  "
+def _log_row(line: LogLine, where: int, width: int, look: Look, *, marked: bool) -> Strip:
+    sign = ("> " if line.current else "  ") if marked else ""
+    head = f"{sign}{line.seq:>3} {clean(line.time)}  {fill(line.where, where)}  "
+    if line.current:
+        return strip(width, look.current, (f"{head}{clean(line.text)}", look.current))
     return strip(width, look.plain, (head, look.quiet), (line.text, look.tone(line.tone)))
 
 

@@ -1,4 +1,4 @@
-"""The start screen's conversation: resume a session or open a new one, then hand over to it."""
+"""The start screen's conversation: open, resume or replay a session, then hand over to it."""
 
 from __future__ import annotations
 
@@ -7,30 +7,31 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from stepper.case.state import Case
-from stepper.facts.values import Digits, Value
-from stepper.kinds.questions.digits import DigitsQuestion
-from stepper.lines.grammar import Answer, Command, CommandName, Line, read_line
-from stepper.lines.refusal import Refusal
-from stepper.note.words import local, person
+from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line, read_line
 from stepper.protocol.models import Protocol
 from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings, Settings
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
+from stepper.session.form import Form
+from stepper.session.lists import Pages
 from stepper.session.paint import time_of_day
+from stepper.session.previous import any_offered, offered
+from stepper.session.replay import LEAST_ROWS, Replay, open_replay
+from stepper.session.second import SecondForm
 from stepper.session.session import Session, Trace
-from stepper.session.store import Listed, Opening, list_sessions, open_new, resume
+from stepper.session.store import list_sessions, open_new, open_second, resume
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
-from stepper.sums.iso3950 import describe, is_tooth
 
 CAUTION = (
     "A record-keeping aid, not a medical device. The clinician decides; local rules and manufacturers' "
     "instructions come first."
 )
 LEGEND = "number Enter: choose   .. wipe   / leave"
-SHOWN = 8
+FIRST_RESUMED = 11
+"""The number of the first session that can be resumed; those below are fixed, whatever there is to resume."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,43 +50,41 @@ class House:
 
 
 @dataclass(slots=True)
-class Form:
-    """What has been answered of a new session, in the order asked."""
-
-    patient: str = ""
-    tooth: str = ""
-    clinician: int = 0
-    assistant: int = 0
-
-    def asked(self) -> str:
-        """Name what is asked next."""
-        names = ("patient", "tooth", "clinician", "assistant")
-        return next((name for name in names if not getattr(self, name)), "sure")
-
-
-@dataclass(slots=True)
 class Lobby:
-    """Before a session: lists and a form. Once one is open, everything goes to it."""
+    """Before a session: lists and forms. Once one is open or replayed, everything goes to it."""
 
     house: House
     session: Session | None = None
+    replay: Replay | None = None
     saying: str = ""
     tone: Tone = Tone.PLAIN
-    form: Form | None = None
+    form: Form | SecondForm | None = None
+    choosing: bool = False
     over: bool = False
-    listed: list[Listed] = field(default_factory=list)
+    goes_on: bool = False
+    resumable: Pages = field(init=False)
+    every: Pages = field(init=False)
+    rows: int = LEAST_ROWS
 
     def __post_init__(self) -> None:
-        """Look what can be resumed."""
+        """Look what there is to resume, to go on from and to replay."""
         self._look()
 
     def _look(self) -> None:
-        self.listed = [one for one in list_sessions(self.house.folder) if not one.closed and not one.void]
+        found = list_sessions(self.house.folder)
+        self.resumable = Pages([one for one in found if not one.closed and not one.void], FIRST_RESUMED)
+        self.every = Pages(found, 1)
+        self.goes_on = any_offered(found, practice=self.house.clock.test)
+
+    @property
+    def _desk(self) -> Session | Replay | None:
+        """Whoever answers for everything now, unless it is the start screen itself."""
+        return self.session if self.session is not None else self.replay
 
     @property
     def pending(self) -> str:
         """The half-typed line to offer."""
-        return self.session.pending if self.session is not None else ""
+        return self._desk.pending if self._desk is not None else ""
 
     def enter(self, text: str) -> None:
         """Take one entered line."""
@@ -93,7 +92,13 @@ class Lobby:
         if self.session is not None:
             self.session.enter(text)
             if self.session.room.over:
-                self._back_to_start(self.session)
+                said = self.session.room.saying or "Left; the session is saved and can be resumed."
+                self._back_to_start(self.session, said)
+            return
+        if self.replay is not None:
+            self.replay.enter(text)
+            if self.replay.over:
+                self._back_to_start(self.replay, "Replay left; nothing was changed.")
             return
         self.saying, self.tone = "", Tone.PLAIN
         try:
@@ -103,8 +108,8 @@ class Lobby:
 
     def view(self) -> ChairView:
         """Give what to show."""
-        if self.session is not None:
-            return self.session.view()
+        if self._desk is not None:
+            return self._desk.view()
         return ChairView(
             title="stepper",
             subtitle=self.house.settings.heading,
@@ -126,24 +131,30 @@ class Lobby:
 
     def clocks(self) -> Clocks:
         """Give the clocks."""
-        if self.session is not None:
-            return self.session.clocks()
+        if self._desk is not None:
+            return self._desk.clocks()
         return Clocks(time_of_day(self.house.clock.now()), "", "", "")
+
+    def fit(self, rows: int) -> None:
+        """Take so many rows for a page of text from now on."""
+        self.rows = rows
+        if self.replay is not None:
+            self.replay.fit(rows)
 
     def typing(self, line: str) -> None:
         """Keep a half-typed line, where there is a session to keep it for."""
-        if self.session is not None:
-            self.session.typing(line)
+        if self._desk is not None:
+            self._desk.typing(line)
 
     def move(self, direction: str) -> None:
         """Pass an arrow on."""
-        if self.session is not None:
-            self.session.move(direction)
+        if self._desk is not None:
+            self._desk.move(direction)
 
     def take_offer(self) -> None:
         """Take the offer."""
-        if self.session is not None:
-            self.session.take_offer()
+        if self._desk is not None:
+            self._desk.take_offer()
 
     def menu(self) -> None:
         """Open the menu."""
@@ -151,125 +162,105 @@ class Lobby:
 
     def bells(self) -> int:
         """Tell how often to ring."""
-        return self.session.bells() if self.session is not None else 0
+        return self._desk.bells() if self._desk is not None else 0
 
     def leave(self) -> None:
         """Close what is open."""
-        if self.session is not None:
-            self.session.leave()
+        if self._desk is not None:
+            self._desk.leave()
 
-    def _back_to_start(self, session: Session) -> None:
-        """Close a session that is over and show the start screen again: the next patient is on the way."""
-        session.leave()
-        self.session, self.form = None, None
+    def _back_to_start(self, desk: Session | Replay, said: str) -> None:
+        """Close what is over and show the start screen again: the next patient is on the way."""
+        desk.leave()
+        self.session, self.replay, self.form, self.choosing = None, None, None, False
         self._look()
-        self._say(session.room.saying or "Left; the session is saved and can be resumed.", Tone.GOOD)
+        self._say(said, Tone.GOOD)
 
     def _say(self, text: str, tone: Tone) -> None:
         self.saying, self.tone = text, tone
 
     def _prompt(self) -> Prompt:
-        if self.form is None:
-            ways = [Choice("1", "new session")]
-            ways += [Choice(str(place), _label(one)) for place, one in enumerate(self.listed[:SHOWN], start=2)]
-            return Prompt(
-                "Start", "", "Resume a session, or open a new one", "a number", tuple(ways), "", "", "", LEGEND
-            )
-        return self._form_prompt(self.form)
+        if self.form is not None:
+            return self.form.prompt(self.house.protocol, LEGEND)
+        if self.choosing:
+            ways = self.every.choices()
+            return Prompt("Replay", "", "Which session?", self.every.hint(), ways, "", "", "", LEGEND)
+        ways = (*(Choice(str(number), text) for number, text in self._ways().items()), *self.resumable.choices())
+        asked = "Open a new session, or resume one" if self.resumable.listed else "Open a new session"
+        return Prompt("Start", "", asked, self.resumable.hint(), ways, "", "", "", LEGEND)
 
-    def _form_prompt(self, form: Form) -> Prompt:
-        asked, protocol = form.asked(), self.house.protocol
-        people = [one for one in protocol.person if one.role == asked]
-        choices = tuple(Choice(str(one.number), one.name) for one in people)
-        texts = {
-            "patient": ("Patient number", "1 to 12 digits, no name"),
-            "tooth": ("Tooth", "two digits, ISO 3950, as 36"),
-            "clinician": ("Clinician", "a number"),
-            "assistant": ("Who keys", "a number"),
-        }
-        if asked != "sure":
-            question, hint = texts[asked]
-            return Prompt("New session", "", question, hint, choices, "", "", "", LEGEND)
-        text = (
-            f"Patient {form.patient}, tooth {form.tooth}, {describe(form.tooth)}, {person(protocol, form.clinician)}."
-        )
-        ways = (Choice("1", "yes, open it"), Choice("2", "no, key it again"))
-        return Prompt("New session", "", f"{text} Right?", "a number", ways, "", "", "", LEGEND)
+    def _ways(self) -> dict[int, str]:
+        """Give what can be done besides resuming. A number once learnt never does another thing."""
+        ways = {1: "new session"}
+        if self.goes_on:
+            ways[2] = "second visit, going on from an earlier one"
+        if self.every.listed:
+            ways[3] = "replay a session"
+        return ways
 
     def _take(self, line: Line) -> None:
         if isinstance(line, Command) and line.name is CommandName.MENU:
-            self.over = self.form is None
-            self.form = None
+            self.over = self.form is None and not self.choosing
+            self.form, self.choosing = None, False
             return
         typed = line.fields[0] if isinstance(line, Answer) and len(line.fields) == 1 and line.canals is None else ""
-        if self.form is None:
-            self._choose(typed)
-        else:
+        if self.form is not None:
             self._fill_in(self.form, typed)
-
-    def _choose(self, typed: str) -> None:
-        number = int(typed) if typed.isdecimal() and len(typed) < 4 else 0
-        if number == 1:
-            self.form = Form()
-        elif 2 <= number < 2 + len(self.listed[:SHOWN]):
-            journal, case, said = resume(self.listed[number - 2].path, self.house.clock)
-            self._hand_over(journal, case)
-            if self.session is not None:
-                self.session.room.log("resume", app=case.header.app)
-                half = self.session.pending
-                here = f" Half typed before: {half}  (.. wipes it)" if half else ""
-                self.session.room.say((said or "Resumed: everything logged is here.") + here, Tone.GOOD)
-        else:
-            self._say(f"Type a number from 1 to {1 + len(self.listed[:SHOWN])}, or / to leave.", Tone.WARN)
-
-    def _fill_in(self, form: Form, typed: str) -> None:
-        asked = form.asked()
-        if asked == "sure":
-            if typed == "1":
-                self._open(form)
-            else:
-                self.form = Form()
+        elif isinstance(line, Empty) and (self.every if self.choosing else self.resumable).turn():
             return
-        value = self._read(asked, typed)
-        if isinstance(value, str):
-            self._say(value, Tone.WARN)
-        elif asked in ("patient", "tooth") and isinstance(value, Digits):
-            setattr(form, asked, value.value)
-        elif isinstance(value, Digits):
-            setattr(form, asked, int(value.value))
+        else:
+            number = int(typed) if typed.isdecimal() and len(typed) < 5 else 0
+            self._choose_replay(number) if self.choosing else self._choose(number)
 
-    def _read(self, asked: str, typed: str) -> Value | str:
-        """Read one answer of the form, or say what is allowed."""
-        lengths = {"patient": (1, 12), "tooth": (2, 2)}.get(asked, (1, 3))
-        question = DigitsQuestion(kind="digits", id=asked, prompt=asked, least=lengths[0], most=lengths[1])
-        value = question.parse(typed, self.house.protocol)
-        if isinstance(value, Refusal):
-            return value.sentence
-        if not isinstance(value, Digits):
-            return "Type digits."
-        if asked == "tooth" and not is_tooth(value.value):
-            return f"{value.value}: no such tooth; ISO 3950 has 11 to 48 and 51 to 85."
-        people = [one.number for one in self.house.protocol.person if one.role == asked]
-        if asked in ("clinician", "assistant") and int(value.value) not in people:
-            return f"{value.value}: no {asked} has that number; type one of {', '.join(map(str, people))}."
-        return value
+    def _choose(self, number: int) -> None:
+        listed = self.resumable.of(number)
+        if listed is not None:
+            self._resume(listed.path)
+        elif number == 1:
+            self.form = Form()
+        elif number == 2:
+            self._begin_second()
+        elif number == 3 and self.every.listed:
+            self.choosing = True
+        else:
+            numbers = ", ".join(str(one) for one in self._ways())
+            more = f" or {FIRST_RESUMED} to {self.resumable.last}" if self.resumable.listed else ""
+            self._say(f"Type {numbers}{more}, or / to leave.", Tone.WARN)
 
-    def _open(self, form: Form) -> None:
+    def _begin_second(self) -> None:
+        there = list(offered(list_sessions(self.house.folder), practice=self.house.clock.test))
+        if there:
+            self.form = SecondForm(Pages(there, 1))
+        else:
+            self._say("No closed visit has a canal that is left to go on with.", Tone.WARN)
+
+    def _choose_replay(self, number: int) -> None:
+        listed = self.every.of(number)
+        if listed is None:
+            self._say(f"Type a number from 1 to {self.every.last}, or / to go back.", Tone.WARN)
+            return
+        self.replay = open_replay(listed.path)
+        self.replay.fit(self.rows)
+
+    def _resume(self, path: Path) -> None:
+        journal, case, said = resume(path, self.house.clock)
+        room = self._hand_over(journal, case).room
+        room.log("resume", app=case.header.app)
+        half = f" Half typed before: {self.pending}  (.. wipes it)" if self.pending else ""
+        room.say((said or "Resumed: everything logged is here.") + half, Tone.GOOD)
+
+    def _fill_in(self, form: Form | SecondForm, typed: str) -> None:
         house = self.house
-        opening = Opening(
-            form.patient, form.tooth, form.clinician, form.assistant, house.protocol_text, house.settings_text
-        )
-        journal, case = open_new(house.folder, house.clock, opening, house.sid)
-        self._hand_over(journal, case)
+        if not form.answers(typed):
+            self._say(form.take(house.protocol, typed), Tone.WARN)
+        elif isinstance(form, SecondForm):
+            opening, earlier = form.opening(house.protocol_text, house.settings_text)
+            self._hand_over(*open_second(house.folder, house.clock, opening, earlier, house.sid))
+        else:
+            opening = form.opening(house.protocol_text, house.settings_text)
+            self._hand_over(*open_new(house.folder, house.clock, opening, house.sid))
 
-    def _hand_over(self, journal: Journal, case: Case) -> None:
-        typed = TypedLine(journal.path.with_suffix(".typed"))
-        house = self.house
+    def _hand_over(self, journal: Journal, case: Case) -> Session:
+        house, typed = self.house, TypedLine(journal.path.with_suffix(".typed"))
         self.session = Session(case, journal, house.clock, typed, sound=house.settings.sound, trace=house.trace)
-
-
-def _label(one: Listed) -> str:
-    if one.header is None:
-        return one.fault
-    when = local(one.header).strftime("%Y-%m-%d %H:%M")
-    return f"patient {one.header.patient}, tooth {one.header.tooth}, opened {when}, {one.entries} entries"
+        return self.session

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from stepper.case.fit import cone_of, last_fit, master_file
 from stepper.case.gate import shut
 from stepper.case.judge import Judged, Standing, judge
+from stepper.case.slots import Cursor
+from stepper.case.state import Case
 from stepper.case.walk import Status, status
 from stepper.facts.entries import TOOTH, AnyEntry
 from stepper.facts.remarks import Weight
@@ -32,6 +35,7 @@ SIGNS = {
     Status.NOT_DONE: ("-", Tone.QUIET),
 }
 WEIGHTS = {Weight.STOP: ("!!", Tone.STOP), Weight.ASK: ("?", Tone.WARN), Weight.TELL: ("i", Tone.PLAIN)}
+UNSETTLED = (Standing.OPEN, Standing.OWED)
 UNSHOWN = ("go", "sound")
 SHOWN_LOG = 40
 SHOWN_REMARKS = 6
@@ -39,27 +43,26 @@ SECOND_US = 1_000_000
 
 
 def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
-    """Make the whole view."""
-    case = room.case
-    standing = [one for one in judge(case) if one.standing in (Standing.OPEN, Standing.OWED)]
+    """Make the whole view of the chair."""
+    case, told = room.case, room.case.told
+    standing = [one for one in judge(case) if one.standing in UNSETTLED]
     judged = [one for one in standing if one.remark.text not in prompt.question]
+    logged = [entry for entry in case.entries[-SHOWN_LOG:] if entry.kind not in UNSHOWN]
     return ChairView(
-        title="covered" if blind else f"{case.told.tooth} {describe(case.told.tooth)}",
-        subtitle=f"read it {blind}" if blind else f"patient {case.told.patient}",
-        banner=_banner(room),
-        steps=tuple(_step(room, number, step) for number, step in enumerate(room.protocol.step, start=1)),
-        canals=() if blind else tuple(_canal(room, canal) for canal in case.told.canals.values()),
+        title="covered" if blind else f"{told.tooth} {describe(told.tooth)}",
+        subtitle=f"read it {blind}" if blind else f"patient {told.patient}",
+        banner=banner(case, sound=room.sound),
+        steps=steps(case, room.cursor),
+        canals=() if blind else canals(case, room.cursor),
         prompt=prompt,
         armed=f"{room.armed} min ago" if room.armed else "",
         readback="" if blind else room.readback,
         saying="Logged." if blind and room.tone is Tone.GOOD else room.saying,
         saying_tone=room.tone,
         band=room.band,
-        remarks=tuple(_remark(room, one) for one in judged[:SHOWN_REMARKS]),
+        remarks=tuple(remark_line(case, one) for one in judged[:SHOWN_REMARKS]),
         more_remarks=max(len(judged) - SHOWN_REMARKS, 0),
-        log=()
-        if blind
-        else tuple(_line(room, entry) for entry in case.entries[-SHOWN_LOG:] if entry.kind not in UNSHOWN),
+        log=() if blind else tuple(log_line(case, entry) for entry in logged),
         covered=bool(blind),
         over=room.over,
     )
@@ -67,16 +70,20 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
 
 def clocks(room: Room, step_since: Moment) -> Clocks:
     """Make the clocks: time of day, since opening, since one came to this step, since the canal's last rinse."""
-    now, header = room.clock.now(), room.case.header
-    visit = _since(now, header.mono_us, header.boot)
-    canal = room.case.told.canals.get(room.cursor.canal)
-    rinse = canal.rinses[-1] if canal is not None and canal.rinses else None
-    solution = ""
-    if rinse is not None:
-        entry = room.case.entries[rinse.seq]
-        item = room.protocol.by_id(rinse.item)
-        solution = f"{item.label if item else rinse.item} {_since(now, entry.mono_us, entry.boot)}"
-    return Clocks(time_of_day(now), visit, _since(now, step_since.mono_us, step_since.boot), solution)
+    made = clocks_at(room.case, room.cursor.canal, room.clock.now())
+    return replace(made, step=_since(room.clock.now(), step_since.mono_us, step_since.boot))
+
+
+def clocks_at(case: Case, canal: int, now: Moment) -> Clocks:
+    """Make the clocks of a moment, but for the one that tells how long one has been at a step."""
+    visit = _since(now, case.header.mono_us, case.header.boot)
+    evidence = case.told.canals.get(canal)
+    rinse = evidence.rinses[-1] if evidence is not None and evidence.rinses else None
+    if rinse is None:
+        return Clocks(time_of_day(now), visit, "", "")
+    entry, item = case.entries[rinse.seq], case.protocol.by_id(rinse.item)
+    solution = f"{item.label if item else rinse.item} {_since(now, entry.mono_us, entry.boot)}"
+    return Clocks(time_of_day(now), visit, "", solution)
 
 
 def time_of_day(now: Moment) -> str:
@@ -94,26 +101,37 @@ def _since(now: Moment, mono_us: int, boot: str) -> str:
     return f"{hours}:{minutes:02d}:{seconds % 60:02d}" if hours else f"{minutes}:{seconds % 60:02d}"
 
 
-def _banner(room: Room) -> str:
-    words = ["PRACTICE" if room.case.header.practice else "", "VISIT VOID" if room.case.void is not None else ""]
-    words.append("" if room.sound else "sound off")
+def banner(case: Case, *, sound: bool) -> str:
+    """Say over the whole width what is true of the whole session."""
+    words = ["PRACTICE" if case.header.practice else "", "VISIT VOID" if case.void is not None else ""]
+    words.append("" if sound else "sound off")
     return "   ".join(word for word in words if word)
 
 
-def _step(room: Room, number: int, step: Step) -> StepCell:
-    canal = room.cursor.canal if room.cursor.canal in room.case.told.canals else min(room.case.told.canals, default=0)
-    stands = status(room.case, step, TOOTH if step.scope == "T" else canal)
+def steps(case: Case, at: Cursor) -> tuple[StepCell, ...]:
+    """Make the steps at a glance; those of a canal stand as they do for the canal one is at, else for the first."""
+    canal = at.canal if at.canal in case.told.canals else min(case.told.canals, default=0)
+    return tuple(_step(case, at, canal, number, step) for number, step in enumerate(case.protocol.step, start=1))
+
+
+def _step(case: Case, at: Cursor, canal: int, number: int, step: Step) -> StepCell:
+    stands = status(case, step, TOOTH if step.scope == "T" else canal)
     sign, tone = SIGNS[stands]
-    return StepCell(number, step.title, sign, stands.value, tone, step.id == room.cursor.step)
+    return StepCell(number, step.title, sign, stands.value, tone, step.id == at.step)
 
 
-def _canal(room: Room, canal: Canal) -> CanalCell:
-    view, number = room.case.told, canal.number
+def canals(case: Case, at: Cursor) -> tuple[CanalCell, ...]:
+    """Make the canals at a glance."""
+    return tuple(_canal(case, at, canal) for canal in case.told.canals.values())
+
+
+def _canal(case: Case, at: Cursor, canal: Canal) -> CanalCell:
+    view, number = case.told, canal.number
     declared, fit = master_file(view, number), last_fit(view, number)
-    cone, gauged = cone_of(fit) if fit is not None else None, gauged_row(view, number, room.protocol.limits)
+    cone, gauged = cone_of(fit) if fit is not None else None, gauged_row(view, number, case.protocol.limits)
     gauge = gauged.get("gauge_file") if gauged is not None else None
     outcome = outcome_of(view, number)
-    gate = "" if outcome is not None else ("open" if not shut(room.case, number) else "shut")
+    gate = "" if outcome is not None else ("open" if not shut(case, number) else "shut")
     tone = Tone.GOOD if outcome == "filled" else Tone.STOP if outcome == "filled_outside" else Tone.PLAIN
     return CanalCell(
         number,
@@ -125,24 +143,26 @@ def _canal(room: Room, canal: Canal) -> CanalCell:
         gate,
         (outcome or "").replace("_", " "),
         tone,
-        number == room.cursor.canal,
+        number == at.canal,
     )
 
 
-def _where(room: Room, step: str, canal: int) -> str:
+def where(case: Case, step: str, canal: int) -> str:
     """Name a step, and the canal where there is more than one: a lone canal need not be said in every line."""
-    name = canal_name(room.case, canal) if len(room.case.told.canals) > 1 else ""
-    return f"{title(room.protocol, step)} {name}".strip()
+    name = canal_name(case, canal) if len(case.told.canals) > 1 else ""
+    return f"{title(case.protocol, step) if step else ''} {name}".strip()
 
 
-def _remark(room: Room, one: Judged) -> RemarkLine:
+def remark_line(case: Case, one: Judged) -> RemarkLine:
+    """Make the line of a remark."""
     sign, tone = WEIGHTS[one.remark.weight]
-    where = _where(room, one.remark.step, one.remark.canal)
-    return RemarkLine(sign, one.remark.weight.value, where, one.remark.text, one.standing.value, tone)
+    place = where(case, one.remark.step, one.remark.canal)
+    return RemarkLine(sign, one.remark.weight.value, place, one.remark.text, one.standing.value, tone)
 
 
-def _line(room: Room, entry: AnyEntry) -> LogLine:
-    step, canal = place(room.case, entry)
-    where = _where(room, step, canal) if step else ""
+def log_line(case: Case, entry: AnyEntry) -> LogLine:
+    """Make the line of an entry."""
+    step, canal = place(case, entry)
     tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN}
-    return LogLine(entry.seq, clock(entry), where, say(room.case, entry), tone.get(entry.kind, Tone.PLAIN))
+    at = where(case, step, canal) if step else ""
+    return LogLine(entry.seq, clock(entry), at, say(case, entry), tone.get(entry.kind, Tone.PLAIN))

@@ -14,9 +14,9 @@ from pydantic import TypeAdapter
 from stepper.case.alarms import FACT_ALARMS
 from stepper.case.fold import apply
 from stepper.case.judge import Standing, judge
+from stepper.case.slots import Cursor
 from stepper.case.state import Case
-from stepper.case.walk import Cursor
-from stepper.facts.entries import AnyEntry, parse
+from stepper.facts.entries import TOOTH, AnyEntry, parse
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Value
@@ -63,7 +63,11 @@ class Draft:
 
 @dataclass(slots=True)
 class Room:
-    """Everything a mode may use."""
+    """Everything a mode may use.
+
+    `anew`: what was being asked no longer matters, as when the visit ends early. `opened_from`: the list that the mode
+    which is gone to was opened from, to come back to when it ends.
+    """
 
     case: Case
     journal: Journal
@@ -75,12 +79,16 @@ class Room:
     saying: str = ""
     tone: Tone = Tone.PLAIN
     readback: str = ""
+    last_readback: str = ""
     band: Band | None = None
     bells: int = 0
     queue: list[Remark] = field(default_factory=list)
     waiting: list[Draft] = field(default_factory=list)
     known: set[str] = field(default_factory=set)
     over: bool = False
+    muted: bool = False
+    anew: bool = False
+    opened_from: Mode | None = None
 
     @property
     def protocol(self) -> Protocol:
@@ -90,6 +98,11 @@ class Room:
     def say(self, text: str, tone: Tone = Tone.PLAIN) -> None:
         """Put a sentence into the line that answers what was entered."""
         self.saying, self.tone = text, tone
+
+    def read_aloud(self, sentence: str) -> None:
+        """Put a sentence up to be read aloud; an empty one takes the last off, which can still be repeated."""
+        self.readback = sentence
+        self.last_readback = sentence or self.last_readback
 
     def log(self, kind: str, **members: object) -> AnyEntry:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
@@ -107,6 +120,8 @@ class Room:
             "row": draft.row,
             "values": dump(draft.values),
         }
+        if draft.canal not in (self.cursor.canal, TOOTH) and draft.step == self.cursor.step:
+            members["at"] = self.cursor.canal
         if draft.ago_min:
             members["ago_min"] = draft.ago_min
         if outside:
@@ -114,8 +129,8 @@ class Room:
         return self.log("answer", **members)
 
     def ring(self, remark: Remark) -> None:
-        """Ring for a remark, once for the same evidence, and not at all while an incident waits for its name."""
-        if not remark.sound or remark.key in self.case.rung or None in self.case.incidents.values():
+        """Ring for a remark, once for the same evidence, and not at all while an incident is being told."""
+        if not remark.sound or remark.key in self.case.rung or self.muted:
             return
         self.log("sound", remark=remark.key, times=remark.sound, silent=not self.sound)
         self.bells = max(self.bells, remark.sound)
@@ -136,7 +151,9 @@ class Room:
                 if wants_answer(remark):
                     self.queue.append(remark)
                 if remark.rule in FACT_ALARMS:
-                    self.readback = ""  # what has just been refused is not to be read aloud as right
+                    self.readback = self.last_readback = (
+                        ""  # what has just been refused is not to be read aloud as right
+                    )
         standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
         self.queue = [remark for remark in self.queue if remark.key in standing]
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from stepper.case.judge import Standing, judge
+from stepper.case.slots import Cursor, next_question, slot
 from stepper.case.state import Case
-from stepper.case.walk import Cursor, nearest_canal, next_question, slot, start
+from stepper.case.walk import nearest_canal, start
 from stepper.facts.values import Why
 from stepper.lines.grammar import (
     Command,
@@ -24,16 +25,17 @@ from stepper.note.words import canal_name, title
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
-from stepper.session.modes.asking import Asking, go
+from stepper.session.modes.asking import Asking, go, go_past
 from stepper.session.modes.correcting import Which
-from stepper.session.modes.ending import Finish
+from stepper.session.modes.finishing import Finish
 from stepper.session.modes.holding import Act, Holding
-from stepper.session.modes.incident import stamp
+from stepper.session.modes.incident import Details, What, stamp
 from stepper.session.modes.logging import go_on_logging
 from stepper.session.modes.looking import LookBack
 from stepper.session.modes.menu import Menu
-from stepper.session.modes.remarking import AskAgain, Asked, Stopped, mode_for
+from stepper.session.modes.remarking import AskAgain, Asked, Stopped, Unsettled, mode_for
 from stepper.session.paint import clocks, view
+from stepper.session.reopening import changed_after_fill, reopened, sentence
 from stepper.session.room import Mode, Room, wants_answer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Tone
@@ -69,7 +71,8 @@ class Session:
         self.pending = ""
         self.room.band = None
         self.room.say("")
-        cursor = self.room.cursor
+        cursor, before, since = self.room.cursor, reopened(self.room.case), len(self.room.case.entries)
+        self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))
         try:
             self._go(self._take(read_line(text)))
             self._settle()
@@ -79,6 +82,10 @@ class Session:
         unlogged = isinstance(self._mode, Holding | Act)
         self._unlogged = (self._unlogged or text) if unlogged else ""
         self._typed.keep(self.pending or self._unlogged)
+        again = sentence(self.room.case, before, reopened(self.room.case), since)
+        again = f"{again} {changed_after_fill(self.room.case, since)}".strip()
+        if again:
+            self.room.say(f"{self.room.saying.rstrip('.')}. {again}".lstrip(". "), Tone.WARN)
         if self.room.cursor != cursor:
             self._step_since = self.room.clock.now()
         self._shown_now()
@@ -130,11 +137,19 @@ class Session:
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
+        if self.room.anew:
+            self._under, self.room.anew = [], False
+        if self.room.opened_from is not None:
+            self._under.append(self.room.opened_from)
+            self.room.opened_from = None
         standing = {one.remark.key for one in judge(self.room.case)}
         while mode is None:
             mode = self._under.pop() if self._under else self._base
-            if isinstance(mode, Asked | Stopped | AskAgain) and mode.remark.key not in standing:
+            if isinstance(mode, Asked | Stopped | Unsettled | AskAgain) and mode.remark.key not in standing:
                 mode = None  # what was corrected meanwhile need not be answered any more
+            if isinstance(mode, Holding) and not mode.stands(self.room):
+                self.room.waiting.insert(0, mode.draft)
+                mode = None  # nor is what holds nothing back any more; the act goes on where it was held
         self._mode = mode
 
     def _open(self, mode: Mode) -> Mode:
@@ -172,7 +187,8 @@ class Session:
                 room.say(f"{now.now}; visit {now.visit}; step {now.step}; {now.solution}".rstrip("; "))
                 return self._mode
             case CommandName.REPEAT:
-                room.say("Nothing to read back yet." if not room.readback else f"Read back: {room.readback}")
+                room.readback = room.last_readback
+                room.say("Read it aloud." if room.readback else "Nothing to read back yet.")
                 return self._mode
             case CommandName.CORRECT | CommandName.LOOK_BACK | CommandName.REPEAT if self._blind():
                 room.say("Covered: answer what is asked from its source first.", Tone.WARN)
@@ -213,9 +229,11 @@ class Session:
         if isinstance(line, WholeStep):
             how = {Why.NOT_DONE: "not_done", Why.OWED: "owed"}[line.why]
             room.log("step", step=step.id, canal=canal, how=how)
-            room.say(f"{step.title} {canal_name(room.case, canal)}: {how.replace('_', ' ')}.", Tone.WARN)
+            go_past(room, step.id, canal)
+            where = f"{step.title} {canal_name(room.case, canal)}".strip()
+            room.say(f"{where}: {how.replace('_', ' ')}.", Tone.WARN)
             return None
-        go(room, Cursor(step.id, canal))
+        go(room, Cursor(step.id, canal), out_of_turn=True)
         room.say(f"At {step.title} {canal_name(room.case, canal)}".rstrip())
         return None
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,8 +11,10 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from stepper import __version__
+from stepper.case.carry import carry
 from stepper.case.fold import fold
 from stepper.case.state import Case
+from stepper.facts.carried import CarriedCanal
 from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse
 from stepper.facts.values import Absent
 from stepper.protocol.load import load_text
@@ -19,8 +23,11 @@ from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings, read_settings, settled
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
+from stepper.record.members import Entry
 from stepper.record.problems import RecordError, Unreadable
-from stepper.record.verify import Verified, read
+from stepper.record.verify import SUFFIX, Verified, read
+
+_SID = re.compile(r"[a-z0-9][a-z0-9_.-]{0,79}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +40,14 @@ class Opening:
     assistant: int
     protocol: str
     settings: str
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """A session that a second visit goes on from: what it tells, and the hash of its last entry."""
+
+    case: Case
+    head: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,24 +64,35 @@ class Listed:
 
 def open_new(folder: Path, clock: Clock, opening: Opening, sid: str | None = None) -> tuple[Journal, Case]:
     """Begin a session file, with an id of its own unless one is given. Raises RecordError, BadProtocol, BadSettings."""
-    body = {
-        "app": __version__,
-        "practice": clock.test,
-        "patient": opening.patient,
-        "tooth": opening.tooth,
-        "clinician": opening.clinician,
-        "protocol": opening.protocol,
-        "settings": opening.settings,
-    }
-    journal = Journal.create(folder, clock, body, opening.assistant, sid=sid)
+    journal = Journal.create(folder, clock, _header(clock, opening), opening.assistant, sid=sid)
     return journal, case_of([journal.last], journal.path.name)
+
+
+def open_second(
+    folder: Path, clock: Clock, opening: Opening, earlier: Earlier, sid: str | None = None
+) -> tuple[Journal, Case]:
+    """Begin a session that goes on from an earlier one, with all that is carried over from it on the disk.
+
+    Raises as `open_new` does, and leaves no file then.
+    """
+    body = {**_header(clock, opening), "previous": {"sid": earlier.case.header.sid, "head": earlier.head}}
+    journal = Journal.create(folder, clock, body, opening.assistant, sid=sid)
+    try:
+        begun = [journal.last]
+        carried = [journal.append("carried", _members(one), opening.assistant) for one in carry(earlier.case)]
+        return journal, case_of([*begun, *carried], journal.path.name)
+    except BaseException:
+        with contextlib.suppress(OSError):  # nothing was keyed yet
+            journal.path.unlink()
+        journal.close()
+        raise
 
 
 def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     """Open a session to go on with it; the sentence says what was set aside, or is empty."""
     opened = Journal.resume(path, clock)
     try:
-        case = case_of(opened.entries, path.name)
+        case = case_of(_all_carried(opened.journal, opened.entries), path.name)
     except BaseException:
         opened.journal.close()
         raise
@@ -80,6 +106,24 @@ def read_case(path: Path) -> tuple[Verified, Case | None, str]:
         return found, case_of(found.entries, path.name), ""
     except (Unreadable, BadProtocol, BadSettings) as error:
         return found, None, str(error)
+
+
+def case_at(path: Path, head: str) -> Case:
+    """Read a session as it stood when its last hash was `head`, whatever came after.
+
+    Raises RecordError, BadProtocol or BadSettings, in one sentence where that is all that is wrong.
+    """
+    found = read(path)
+    hashes = [entry["hash"] for entry in found.entries]
+    if head not in hashes:
+        why = f"Session {found.sid} has no entry whose hash is {head[:12]}..: it is not the one that was gone on from."
+        raise Unreadable(found.damage.sentence if found.damage is not None else why)
+    return case_of(found.entries[: hashes.index(head) + 1], path.name)
+
+
+def beside(path: Path, sid: str) -> Path:
+    """Give the path of another session in the folder of one; an id that is no file's name gives none that exists."""
+    return path.parent / f"{sid if _SID.fullmatch(sid) else '-'}{SUFFIX}"
 
 
 def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
@@ -98,6 +142,39 @@ def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
     protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
     _look_at_values(protocol, entries, name)
     return fold(protocol, entries)
+
+
+def _header(clock: Clock, opening: Opening) -> dict[str, object]:
+    return {
+        "app": __version__,
+        "practice": clock.test,
+        "patient": opening.patient,
+        "tooth": opening.tooth,
+        "clinician": opening.clinician,
+        "protocol": opening.protocol,
+        "settings": opening.settings,
+    }
+
+
+def _members(one: CarriedCanal) -> dict[str, object]:
+    return one.model_dump(mode="json", exclude_none=True)
+
+
+def _all_carried(journal: Journal, entries: list[Entry]) -> list[Entry]:
+    """Carry over the rest from an earlier session, where opening a second visit was cut off in the middle of it."""
+    previous = entries[0].get("previous")
+    done = [entry for entry in entries if entry["kind"] == "carried"]
+    if not isinstance(previous, dict) or (done and done[-1].get("more") == 0):
+        return entries
+    path, head = beside(journal.path, str(previous.get("sid"))), str(previous.get("head"))
+    if not path.exists():
+        raise Unreadable(
+            f"Session {journal.sid} was cut off while it was being opened, and the one that it goes on from is not "
+            "beside it: open the second visit anew."
+        )
+    rest = carry(case_at(path, head))[len(done) :]
+    by = entries[0]["by"]
+    return [*entries, *(journal.append("carried", _members(one), by if isinstance(by, int) else None) for one in rest)]
 
 
 def _look_at_values(protocol: Protocol, entries: Sequence[AnyEntry], name: str) -> None:

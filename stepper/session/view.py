@@ -49,13 +49,14 @@ class CanalCell:
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """One entry: its number, wall time (HH:MM), place (step and canal) and what it says."""
+    """One entry: its number, wall time (HH:MM), place (step and canal) and what it says. `current`: replay is at it."""
 
     seq: int
     time: str
     where: str
     text: str
     tone: Tone
+    current: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Prompt:
-    """The question of the moment. `offer` is what Enter on an empty line takes, empty where there is no offer."""
+    """The question of the moment. `offer` is what Enter on an empty line takes, empty where there is no offer.
+
+    `card` are lines that stand above the question: the practice's own when something went wrong, or what a second visit
+    does not bring along.
+    """
 
     title: str
     canal: str
@@ -91,6 +96,7 @@ class Prompt:
     offer: str
     blind: str
     legend: str
+    card: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +110,22 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
+class Page:
+    """One page of a text, no row wider than the note is (80): page `number` of `of`, counted from 1."""
+
+    title: str
+    rows: tuple[str, ...]
+    number: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
 class ChairView:
-    """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands."""
+    """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands.
+
+    A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
+    Enter need be taken for a bounce of the finger.
+    """
 
     title: str
     subtitle: str
@@ -123,6 +143,8 @@ class ChairView:
     log: tuple[LogLine, ...]
     covered: bool
     over: bool
+    page: Page | None = None
+    read_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)

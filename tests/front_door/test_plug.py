@@ -33,7 +33,7 @@ def test_killed_in_the_middle_resumed_and_filled(tmp_path: Path) -> None:
     before = logged(tmp_path)
     assert any(entry["kind"] == "answer" and "35" in json.dumps(entry["values"]) for entry in before[-3:])
     with chair(tmp_path) as terminal:
-        terminal.key(["2"])
+        terminal.key(["11"])
         terminal.wait("not handed over")
         terminal.wait("> 13/")  # the half-typed line is offered again
         terminal.send("..\r")
@@ -58,7 +58,7 @@ def test_a_second_program_is_told_who_has_the_session(tmp_path: Path) -> None:
     with chair(tmp_path) as first:
         first.key(WRONG[:10])
         with chair(tmp_path) as second:
-            second.key(["2"])
+            second.key(["11"])
             shown = " ".join(second.wait("process").split())
             assert "open" in shown or "in use" in shown
 

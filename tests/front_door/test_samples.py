@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.counting import Count, count
 from tests.drive import script
 from tests.samples import FOLDER, SAMPLES, SCRIPTS, Sample, note_of, record
 
@@ -27,6 +28,7 @@ def test_the_script_gives_the_sample_again(tmp_path: Path, sample: Sample) -> No
     assert entries(made) == entries(kept)
     assert note_of(made) == note_of(kept)
     assert note_of(kept) == (FOLDER / f"{sample.name}.txt").read_text(encoding="utf-8")
+    assert count(sample, made).faults == []
 
 
 def test_a_changed_key_changes_entries_and_note(tmp_path: Path) -> None:
@@ -46,3 +48,10 @@ def test_no_sample_was_keyed_by_hand(sample: Sample) -> None:
     assert header["practice"] is True
     assert "PRACTICE" in (FOLDER / f"{sample.name}.txt").read_text(encoding="utf-8").upper()
     assert not re.search(r"[a-z]", header["patient"])
+
+
+def test_the_count_finds_a_visit_that_takes_too_long_or_rings_for_nothing() -> None:
+    assert Count("four-canals-interleaved", 4, 140, 1, 1.0, 0).faults == []
+    assert len(Count("four-canals-interleaved", 4, 141, 1, 1.0, 0).faults) == 1
+    assert len(Count("interrupted-and-corrected", 2, 86, 1, 1.0, 3).faults) == 1
+    assert len(Count("plain-single-canal", 1, 86, 1, 1.0, 1).faults) == 2

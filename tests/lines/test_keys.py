@@ -287,3 +287,14 @@ def test_a_paste_loses_no_character(pasted: str) -> None:
     blanks_and_commas = str.maketrans({",": ".", " ": None, "\t": None})  # a blank line may be a doubled Enter
     kept = "".join(entered) + buffer.line
     assert kept.translate(blanks_and_commas) == ("a" + "".join(lines)).translate(blanks_and_commas)
+
+
+def test_where_it_can_do_no_harm_an_empty_enter_may_follow_at_once() -> None:
+    buffer = KeyBuffer()
+    assert buffer.press("enter", None, 1.0) == Entered("")
+    assert buffer.press("enter", None, 1.1) == Ignored()
+    buffer.bounces = False
+    assert buffer.press("enter", None, 1.2) == Entered("")
+    assert buffer.press("enter", None, 1.2) == Entered("")
+    buffer.bounces = True
+    assert buffer.press("enter", None, 1.3) == Ignored()

@@ -36,6 +36,9 @@ class FakeDesk:
         self._bells = {"ring": 1, "ring2": 2}.get(line, 0)
         self.shown = replace(self.shown, saying=f"Logged: {line}", over=line == "over")
 
+    def fit(self, rows: int) -> None:
+        self.rows = rows
+
     def typing(self, line: str) -> None:
         self.half_typed.append(line)
 

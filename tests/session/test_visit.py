@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from stepper.case.gate import shut
+from stepper.case.judge import judge
 from stepper.kinds.outcome import outcome_of
 from stepper.session.store import read_case
 from tests.drive import Chair, script
@@ -81,7 +82,7 @@ def test_a_larger_file_after_the_fit_reopens_and_shuts_the_gate(tmp_path: Path) 
     chair.key(*WRONG[:at])
     assert shut(chair.case, 1) == {}
     view = chair.key("10/", "35/4-0")
-    assert "Reopened by it" in view.saying
+    assert "Reopened by it: Irrigation" in view.saying
     for step in ("Irrigation", "Drying", "Cone fit"):
         assert step in view.saying
     assert set(shut(chair.case, 1)) == {"master_apical_file", "cone_fit", "dry", "rinse"}
@@ -151,10 +152,11 @@ def test_a_second_miss_calls_the_clinician_and_shows_both_values(chair: Chair) -
     assert "clinician" in view.prompt.title
     assert "21" in view.prompt.question
     assert "11" in view.prompt.question
-    chair.key("2")
+    view = chair.key("2")
     assert chair.case.told.tooth == "21"
-    view = chair.key("/")
-    view = chair.key(waiting(chair), "1")
+    assert view.prompt.title == "Read aloud"
+    assert view.prompt.question == "Tooth, was 11, is 21"
+    view = chair.key("1")
     assert view.covered, "the time-out is asked anew"
     chair.key("4711", "21", "21", *SET_UP, *NUMBED, "1**1**21**1", "21**3", "1", "1**1")
     assert "clear" not in shut(chair.case, 1)
@@ -314,9 +316,13 @@ def test_an_incident_is_stamped_from_inside_a_list_and_comes_back_to_it(chair: C
     assert outcome_of(chair.case.told, 1) == "filled"
 
 
-def test_sounds_are_mute_while_an_incident_waits_for_its_name(chair: Chair) -> None:
-    chair.key(*DIAGNOSED, "//", "", "4711", "21")
+def test_sounds_are_mute_while_an_incident_is_told_and_no_longer(chair: Chair) -> None:
+    """A wrong tooth corrected into the record from inside the incident is mute; put off, an incident mutes nothing."""
+    chair.key(*DIAGNOSED, "4711", "11", "11", "//", ".", "1", "1", "21")
+    assert "tooth" in {one.remark.rule for one in judge(chair.case)}
     assert chair.bells == 0
+    chair.key("2", "", ".", "1", "1", "31")
+    assert chair.bells == 2
 
 
 def test_addresses_wait_while_something_is_being_asked(chair: Chair) -> None:
@@ -357,7 +363,7 @@ def test_pulling_the_plug_and_resuming_shows_the_same_question(tmp_path: Path, a
     before = chair.key(*WRONG[:at])
     chair.session.leave()
     again = Chair(tmp_path / "sessions")
-    after = again.key("2")
+    after = again.key("11")
     if before.prompt.title == "Sure":
         assert again.lobby.pending == WRONG[at - 1], "the act was not logged: its line is offered again"
         again.key(again.lobby.pending)

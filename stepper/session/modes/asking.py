@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.walk import Cursor, Slot, ended, next_question, onward, passed, slot
+from stepper.case.slots import Cursor, Slot, next_question, of_canal, slot
+from stepper.case.walk import ended, leaving, onward, open_canals, passed
 from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Refused, Scan
 from stepper.lines.refusal import Refusal
 from stepper.note.words import canal_name, title
-from stepper.session.modes.correcting import ABSENCES
-from stepper.session.modes.ending import CloseVisit
+from stepper.session.modes.closing import CloseVisit
+from stepper.session.modes.listing import ABSENCES
 from stepper.session.modes.logging import go_on_logging, log
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
@@ -99,7 +100,7 @@ class Asking:
 
     def _blind_for_several(self, room: Room, targets: list[Cursor]) -> bool:
         """Refuse one answer of a blind question for several canals: each is read from its own source."""
-        slots = [slot(room.case, at) for at in targets]
+        slots = [_slot_at(room, at) for at in targets]
         asked = [next_question(room.case, here, {}) for here in slots if here is not None]
         blind = next((question for question in asked if question is not None and question.blind), None)
         if len(targets) < 2 or blind is None:
@@ -118,21 +119,22 @@ class Asking:
         step = room.protocol.by_step[room.cursor.step]
         if canals is None:
             return [room.cursor]
-        if step.scope == "T":
+        if step.scope == "T" and not any(one.per_canal for one in step.question):
             room.say(f"{step.title} is the tooth's, not a canal's: type the answer without a canal.", Tone.WARN)
             return None
         known = room.case.told.canals
-        numbers = sorted(known) if isinstance(canals, str) else list(canals)
+        numbers = open_canals(room.case, step) if isinstance(canals, str) else list(canals)
         unknown = [number for number in numbers if number not in known]
         if unknown or not numbers:
             names = ", ".join(f"{canal.number} {canal.name}" for canal in known.values()) or "none yet"
-            room.say(f"There is no canal {unknown[0] if unknown else ''}; there are: {names}.", Tone.WARN)
+            said = f"There is no canal {unknown[0]}" if unknown else "No canal is open any more"
+            room.say(f"{said}; there are: {names}.", Tone.WARN)
             return None
         return [Cursor(room.cursor.step, number, room.cursor.last) for number in numbers]
 
     def _read(self, room: Room, at: Cursor, fields: tuple[str, ...]) -> Draft | None:
         """Read the fields into the open questions of a row, and fill what may be left out."""
-        here = slot(room.case, at)
+        here = _slot_at(room, at)
         if here is None:
             room.say("Everything here is answered; Enter goes on, . corrects.", Tone.WARN)
             return None
@@ -178,7 +180,7 @@ class Asking:
     def _absent(self, room: Room, canals: tuple[int, ...] | str | None, why: Why) -> Mode | None:
         targets = self._targets(room, canals)
         for at in targets or []:
-            here = slot(room.case, at)
+            here = _slot_at(room, at)
             question = next_question(room.case, here, {}) if here is not None else None
             if here is None or question is None:
                 room.say("Nothing is asked here.", Tone.WARN)
@@ -194,10 +196,28 @@ class Asking:
         return None
 
 
-def go(room: Room, at: Cursor) -> None:
-    """Go to a step and canal, and log that one did: a resumed session opens there."""
+def _slot_at(room: Room, at: Cursor) -> Slot | None:
+    """Give the row an answer goes into; what a tooth's step asks of each canal can be said out of turn."""
+    step = room.protocol.by_step[at.step]
+    out_of_turn = step.scope == "T" and at.canal != TOOTH
+    return of_canal(room.case, step, at.canal) if out_of_turn else slot(room.case, at)
+
+
+def go(room: Room, at: Cursor, *, out_of_turn: bool = False) -> None:
+    """Go to a step and canal, and log that one did: a resumed session opens there. Out of turn, the way leads back."""
     canal = at.canal if room.protocol.by_step[at.step].scope == "C" else TOOTH
     onto = Cursor(at.step, canal, at.last)
     if onto != room.cursor:
-        room.log("go", step=at.step, canal=canal, last=at.last)
+        was = leaving(room.case, room.cursor)
+        left = {"left": {"step": was.step, "canal": was.canal, "last": was.last}} if out_of_turn else {}
+        room.log("go", step=at.step, canal=canal, last=at.last, **left)
     room.cursor = onto
+
+
+def go_past(room: Room, step: str, canal: int) -> None:
+    """Go on from a step that was declared, if one is at it; else stay, and log that one does."""
+    at = room.cursor
+    if (at.step, at.canal) == (step, canal):
+        room.cursor = passed(room.case, at)
+    else:
+        room.log("go", step=at.step, canal=at.canal, last=at.last)

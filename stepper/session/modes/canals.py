@@ -9,7 +9,7 @@ from stepper.kinds.asking import Option
 from stepper.lines.fields import number as read_number
 from stepper.lines.grammar import Answer, Line
 from stepper.lines.refusal import Refusal
-from stepper.session.modes.listing import number_in, numbered
+from stepper.session.modes.listing import number_in, numbered, one_field
 from stepper.session.room import Mode, Room
 from stepper.session.view import Prompt, Tone
 
@@ -45,11 +45,16 @@ class Joining:
         """Ask for both."""
         ways = [(one.number, one.name) for one in room.case.told.canals.values()]
         return numbered(
-            "Canals join", "Canal ** canal it joins ** mm from its reference", ways, then="mm may be left out"
+            "Canals join",
+            "Canal ** canal it joins ** mm from its reference",
+            ways,
+            then="mm may be left out; 0 for none",
         )
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log it."""
+        if one_field(line) == "0":
+            return None
         numbers = _numbers(line)
         known = room.case.told.canals
         if numbers is None or not {int(one) for one in numbers[:2]} <= set(known) or numbers[0] == numbers[1]:
@@ -81,4 +86,4 @@ def _numbers(line: Line) -> tuple[str, ...] | None:
 def _free(room: Room) -> list[Option]:
     taken = {canal.name for canal in room.case.told.canals.values()}
     asked = next(one for step in room.protocol.step for one in step.question if one.role == "canals")
-    return [one for one in asked.options_of(room.protocol) if one.label not in taken]
+    return [one for one in asked.options_of(room.protocol) if one.label not in taken and not one.alone]

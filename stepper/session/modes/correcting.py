@@ -7,24 +7,31 @@ from typing import Literal
 
 from stepper.case.fold import answered
 from stepper.facts.entries import Answer as Answered
-from stepper.facts.entries import AnyEntry, Correction
-from stepper.facts.values import Absent, Value, Why
+from stepper.facts.entries import AnyEntry, Correction, IncidentDetail
+from stepper.facts.values import Absent, Value
 from stepper.kinds.union import AnyQuestion
-from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
+from stepper.lines.grammar import Command, CommandName, Empty, Line
 from stepper.lines.refusal import Refusal
+from stepper.note.corrections import changes
 from stepper.note.words import canal_name, clock, place, say, show, title
-from stepper.session.modes.listing import LEGEND, listed, number_in
+from stepper.session.modes.listing import ABSENCES, LEGEND, listed, number_in, one_field
+from stepper.session.modes.retelling import Retold
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
 
 PAGE = 9
-ABSENCES = {CommandName.NOT_DONE: Why.NOT_DONE, CommandName.NOT_MEASURED: Why.NOT_MEASURED, CommandName.OWED: Why.OWED}
 
 
-def correctable(room: Room) -> list[Answered | Correction]:
-    """Give the entries that can be corrected, newest first."""
-    found = [one for one in room.case.entries if isinstance(one, Answered) or (isinstance(one, Correction) and one.of)]
-    return list(reversed(found))
+def correctable(room: Room) -> list[Answered | Correction | IncidentDetail]:
+    """Give the entries that can be corrected, newest first; of each incident the last that was said about it."""
+    told = {one.of: one.seq for one in room.case.entries if isinstance(one, IncidentDetail)}
+    return [
+        one
+        for one in reversed(room.case.entries)
+        if isinstance(one, Answered)
+        or (isinstance(one, Correction) and one.of)
+        or (isinstance(one, IncidentDetail) and told[one.of] == one.seq)
+    ]
 
 
 @dataclass(slots=True)
@@ -48,9 +55,12 @@ class Which:
         number = number_in(room, line, list(range(len(entries) + 1)))
         if number is None:
             return self
-        return How(entries[number - 1].seq) if number else None
+        chosen = entries[number - 1] if number else None
+        if isinstance(chosen, IncidentDetail):
+            return Retold(chosen.of)
+        return How(chosen.seq) if chosen is not None else None
 
-    def _shown(self, room: Room) -> list[Answered | Correction]:
+    def _shown(self, room: Room) -> list[Answered | Correction | IncidentDetail]:
         return correctable(room)[self.page * PAGE : (self.page + 1) * PAGE]
 
 
@@ -73,9 +83,13 @@ class How:
             return self
         if number == 0:
             return None
-        how: Literal["keyed_wrong", "measured_anew"] = "keyed_wrong" if number == 1 else "measured_anew"
-        names = _names(room, self.seq)
-        return NewValue(self.seq, how, names[0]) if len(names) == 1 else Question(self.seq, how)
+        return which_fact(room, self.seq, "keyed_wrong" if number == 1 else "measured_anew")
+
+
+def which_fact(room: Room, seq: int, how: Literal["keyed_wrong", "measured_anew"]) -> Mode:
+    """Ask for the new answer, and before that which of an entry's facts it is, where there are several."""
+    names = _names(room, seq)
+    return NewValue(seq, how, names[0]) if len(names) == 1 else Question(seq, how)
 
 
 @dataclass(slots=True)
@@ -91,13 +105,15 @@ class Question:
         assert isinstance(entry, Answered | Correction)
         asked = {name: _asked(room, self.seq, name) for name in entry.values}
         ways = [f"{name.replace('_', ' ')}: {show(room.protocol, asked[name], entry.values[name])}" for name in asked]
-        return listed("Correct", "Which fact?", ways)
+        return listed("Correct", "Which fact?", ways, then="0 for none")
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Choose one."""
         names = _names(room, self.seq)
-        number = number_in(room, line, list(range(1, len(names) + 1)))
-        return self if number is None else NewValue(self.seq, self.how, names[number - 1])
+        number = number_in(room, line, list(range(len(names) + 1)))
+        if not number:
+            return self if number is None else None
+        return NewValue(self.seq, self.how, names[number - 1])
 
 
 @dataclass(slots=True)
@@ -135,7 +151,7 @@ class NewValue:
             return self
         entry = room.log("correction", of=self.seq, how=self.how, values=dump({self.name: value}))
         question = _asked(room, self.seq, self.name)
-        room.readback = f"{where(room, entry)}: {show(room.protocol, question, value)}"
+        room.read_aloud(f"{where(room, entry)}: {show(room.protocol, question, value)}")
         room.say("Correction logged.", Tone.GOOD)
         return SpokenYes((entry.seq,)) if self.how == "keyed_wrong" else None
 
@@ -143,10 +159,11 @@ class NewValue:
         if isinstance(line, Command) and line.name in ABSENCES:
             return Absent(why=ABSENCES[line.name])
         question = _asked(room, self.seq, self.name)
-        if question is None or not isinstance(line, Answer) or line.canals is not None or len(line.fields) != 1:
+        typed = one_field(line)
+        if question is None or typed is None:
             room.say("Type the one new answer, without a canal.", Tone.WARN)
             return None
-        value = question.parse(line.fields[0], room.protocol)
+        value = question.parse(typed, room.protocol)
         if isinstance(value, Refusal):
             room.say(value.sentence, Tone.WARN)
             return None
@@ -161,18 +178,31 @@ class SpokenYes:
 
     def prompt(self, room: Room) -> Prompt:
         """Read it out."""
-        texts = [f"{where(room, room.case.entries[seq])} {say(room.case, room.case.entries[seq])}" for seq in self.seqs]
-        return listed("Read aloud", "; ".join(texts), ["the clinician says yes", "not yet: it opens no gate"])
+        return listed(
+            "Read aloud",
+            "; ".join(_aloud(room, seq) for seq in self.seqs),
+            ["the clinician says yes", "not yet: it opens no gate"],
+        )
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log the yes."""
-        number = 2 if isinstance(line, Empty) else number_in(room, line, [1, 2])
-        if number is None or isinstance(line, Empty):
+        number = number_in(room, line, [1, 2])
+        if number is None:
             return self
         if number == 1:
             room.log("confirm", of=list(self.seqs), said_by=room.case.header.clinician)
             room.say("Confirmed.", Tone.GOOD)
         return None
+
+
+def _aloud(room: Room, seq: int) -> str:
+    """Say an entry so that the clinician can answer it: of a correction, what was and what is."""
+    entry = room.case.entries[seq]
+    if not isinstance(entry, Correction):
+        return f"{where(room, entry)}: {say(room.case, entry)}"
+    place = f"{where(room, entry)}: " if entry.of else ""
+    said = changes(room.case, entry)
+    return f"{place}{said[:1].upper()}{said[1:]}" if not place else f"{place}{said}"
 
 
 def where(room: Room, entry: AnyEntry) -> str:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stepper.case.gate import shut
-from stepper.case.judge import judge
+from stepper.case.judge import before_acts, judge
 from stepper.facts.remarks import Remark, Weight
 from stepper.lines.grammar import Line
 from stepper.note.words import canal_name, title
 from stepper.session.modes.listing import listed, number_in
-from stepper.session.modes.reasons import Reason
+from stepper.session.modes.reasons import Reason, depart
 from stepper.session.room import Draft, Mode, Room, dump
 from stepper.session.view import Prompt, Tone
+
+GATE = "gate"
 
 
 @dataclass(slots=True)
@@ -49,13 +51,22 @@ class Holding:
             room.log_draft(self.draft, outside=True)
             room.say("Logged outside the chain: recorded, never counted as done.", Tone.WARN)
         elif number == 2:
-            return Reason(tuple(remark.text for remark in self.remarks), self._log)
+            return Reason("Reason", " ".join(remark.text for remark in self.remarks), self._depart, self)
         else:
             for remark in self._log(room):
                 room.log("owe", remark=remark.key, text=remark.text)
                 room.queue = [one for one in room.queue if one.key != remark.key]
             room.say("Logged; the reason is owed until closing.", Tone.WARN)
         return None
+
+    def stands(self, room: Room) -> bool:
+        """Tell whether something still holds the act back: what was corrected or answered meanwhile does no more."""
+        gate = gate_remark(room, self.draft.canal) if self.remarks[0].rule == GATE else None
+        if gate is not None:
+            self.remarks = [gate]
+        held = {remark.rule for remark in before_acts(room.case, self.draft.row_with(room.case))}
+        self.remarks = [remark for remark in self.remarks if remark is gate or remark.rule in held]
+        return bool(self.remarks)
 
     def _hold(self, room: Room) -> None:
         begun = any(row.number == self.draft.row for row in room.case.told.rows_of(self.draft.step, self.draft.canal))
@@ -70,6 +81,9 @@ class Holding:
             drops=self.drops and begun,
         )
         room.say("Held back: not done, and logged as held.", Tone.GOOD)
+
+    def _depart(self, room: Room, reason: str, said_by: int) -> None:
+        depart(room, self._log(room), reason, said_by)
 
     def _log(self, room: Room) -> list[Remark]:
         """Log the act; give the remarks as they now stand on it."""
@@ -89,7 +103,7 @@ def gate_remark(room: Room, canal: int) -> Remark | None:
     text = f"{room.protocol.wording.gate.format_map({'canal': name})} {why[:1].upper()}{why[1:]}."
     facts = [entry.seq for entry in room.case.entries if entry.kind in ("answer", "correction", "confirm", "departure")]
     step = room.cursor.step
-    return Remark("gate", Weight.STOP, step, canal, (facts[-1] if facts else 0,), text, sound=2)
+    return Remark(GATE, Weight.STOP, step, canal, (facts[-1] if facts else 0,), text, sound=2)
 
 
 @dataclass(slots=True)
@@ -116,6 +130,6 @@ class Act:
             room.ring(remark)
             return Holding(self.draft, [remark], drops=False)
         room.log_draft(self.draft)
-        room.readback = f"{canal_name(room.case, self.draft.canal)} filled"
+        room.read_aloud(f"{canal_name(room.case, self.draft.canal)} filled")
         room.say("Logged.", Tone.GOOD)
         return None

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from stepper.lines.grammar import Answer, Line
+from stepper.facts.values import Why
+from stepper.lines.grammar import Answer, CommandName, Line, Scan
 from stepper.session.room import Room
 from stepper.session.view import Choice, Prompt, Tone
 
+ABSENCES = {CommandName.NOT_DONE: Why.NOT_DONE, CommandName.NOT_MEASURED: Why.NOT_MEASURED, CommandName.OWED: Why.OWED}
+"""What the lines `--`, `-/` and `-.` say of a question."""
 LEGEND = "number Enter: choose  .. wipe  / menu  // incident"
 
 
@@ -21,6 +24,13 @@ def numbered(title: str, question: str, ways: Sequence[tuple[int, str]], *, offe
     """Make a prompt of ways with numbers of their own."""
     choices = tuple(Choice(str(number), text) for number, text in ways)
     return Prompt(title, "", question, "", choices, then, offer, "", LEGEND)
+
+
+def one_field(line: Line) -> str | None:
+    """Give the one field of a line without a canal, or a scan as it came; None where a line is something else."""
+    if isinstance(line, Scan):
+        return line.raw
+    return line.fields[0] if isinstance(line, Answer) and line.canals is None and len(line.fields) == 1 else None
 
 
 def number_in(room: Room, line: Line, allowed: Sequence[int]) -> int | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from stepper.case.judge import before_acts
 from stepper.case.walk import settle
 from stepper.facts.values import Absent
-from stepper.kinds.reopening import reopened_by
 from stepper.note.words import canal_name, show, show_all, title
 from stepper.session.modes.holding import Act, Holding, gate_remark
 from stepper.session.room import Draft, Mode, Room
@@ -15,14 +14,18 @@ from stepper.session.view import Tone
 def go_on_logging(room: Room) -> Mode | None:
     """Log the drafts that wait, up to the next that something holds back; give the ways out of that."""
     spoken: list[str] = []
+    names: list[str] = []
     while room.waiting:
         draft = room.waiting.pop(0)
         held = holds(room, draft)
         if held is not None:
             return held
-        log(room, draft)
+        said = log(room, draft)
         spoken += [text] if (text := read_back(room, draft)) else []
-        room.readback = " ".join(spoken) or room.readback
+        names.append(canal_name(room.case, draft.canal))
+        room.read_aloud(" ".join(spoken))
+        if len(names) > 1 and room.tone is Tone.GOOD:
+            room.say(f"Logged for {' '.join(names)}: {said}", Tone.GOOD)
     return None
 
 
@@ -45,18 +48,16 @@ def holds(room: Room, draft: Draft) -> Mode | None:
     return Holding(draft, new, drops=True) if new else None
 
 
-def log(room: Room, draft: Draft) -> None:
-    """Log a draft, say so, read back what matters and say what it reopened."""
-    before = reopened(room)
-    entry = room.log_draft(draft)
-    room.say(f"Logged {show_all(room.protocol, draft.step, draft.values)}", Tone.GOOD)
-    again = [words for key, words in reopened(room).items() if key not in before]
-    if again:
-        room.say(f"{room.saying}. Reopened by it: {', '.join(again)}.", Tone.WARN)
-    room.readback = read_back(room, draft) or room.readback
+def log(room: Room, draft: Draft) -> str:
+    """Log a draft, say so and read back what matters; give its values in words."""
+    entry, said = room.log_draft(draft), show_all(room.protocol, draft.step, draft.values)
+    name = canal_name(room.case, draft.canal) if len(room.case.told.canals) > 1 else ""
+    room.say(f"Logged {f'for {name}: ' if name else ''}{said}", Tone.GOOD)
+    room.read_aloud(read_back(room, draft))
     if entry.seq in room.case.late:
         room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
     room.cursor = settle(room.case, room.cursor)
+    return said
 
 
 def read_back(room: Room, draft: Draft) -> str:
@@ -67,13 +68,3 @@ def read_back(room: Room, draft: Draft) -> str:
         for question, value in draft.values.items()
         if (asked := step.asked(question)) is not None and asked.readback is not None and not isinstance(value, Absent)
     )
-
-
-def reopened(room: Room) -> dict[tuple[str, int], str]:
-    """Give the steps that stand reopened, with their words."""
-    found: dict[tuple[str, int], str] = {}
-    for step in room.protocol.step:
-        for canal in room.case.told.canals if step.scope == "C" else ():
-            if reopened_by(room.case.told, room.protocol.rests_on, step.id, canal) is not None:
-                found[(step.id, canal)] = f"{step.title} {canal_name(room.case, canal)}"
-    return found

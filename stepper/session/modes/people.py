@@ -17,13 +17,14 @@ class Relieve:
 
     def prompt(self, room: Room) -> Prompt:
         """List the people."""
-        return numbered("Keyboard", "Who keys from now on?", [(one.number, one.name) for one in room.protocol.person])
+        people = [(one.number, one.name) for one in room.protocol.person]
+        return numbered("Keyboard", "Who keys from now on?", people, then="0 for nobody else")
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log the change."""
-        number = number_in(room, line, [one.number for one in room.protocol.person])
-        if number is None:
-            return self
+        number = number_in(room, line, [0, *(one.number for one in room.protocol.person)])
+        if not number:
+            return self if number is None else None
         room.log("relief", person=number)
         room.say(f"{person(room.protocol, number)} keys from now on.", Tone.GOOD)
         return None

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.case.alarms import CHECKS, differs
+from stepper.case.alarms import BEFORE, CHECKS, NAMES, differs
 from stepper.case.judge import Standing, judge, standing
+from stepper.case.slots import next_question, of_canal
 from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
+from stepper.facts.state import Row
 from stepper.facts.values import Digits
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Answer, Line
 from stepper.lines.refusal import Refusal
 from stepper.note.words import canal_name, title
+from stepper.session.modes.correcting import SpokenYes, which_fact
 from stepper.session.modes.listing import LEGEND, listed, number_in
-from stepper.session.modes.reasons import Reason
+from stepper.session.modes.owing import Owed
+from stepper.session.modes.reasons import Reason, depart
 from stepper.session.room import Draft, Mode, Room, dump
 from stepper.session.view import Prompt, Tone
 
@@ -26,7 +30,9 @@ def mode_for(room: Room, remark: Remark) -> Mode | None:
     asked = _blind_question(room, remark)
     if asked is not None:
         return AskAgain(remark, asked)
-    return Asked(remark) if remark.weight is Weight.ASK else Stopped(remark)
+    if remark.weight is Weight.ASK:
+        return Asked(remark)
+    return Stopped(remark) if remark.rule in NAMES else Unsettled(remark)
 
 
 @dataclass(slots=True)
@@ -48,10 +54,13 @@ class Asked:
         if number is None:
             return self
         if number == 1:
-            return Reason((self.remark.text,), lambda _: [self.remark])
+            return Reason("Reason", self.remark.text, self._depart, self)
         room.log("owe", remark=self.remark.key, text=self.remark.text)
         room.say("Owed until closing; the fill waits for it.", Tone.WARN)
         return None
+
+    def _depart(self, room: Room, reason: str, said_by: int) -> None:
+        depart(room, [self.remark], reason, said_by)
 
 
 @dataclass(slots=True)
@@ -71,11 +80,11 @@ class Stopped:
         number = number_in(room, line, [1, 2])
         if number is None:
             return self
-        if number == 2:
-            room.say("Noted. The stop stands until the record changes.", Tone.WARN)
-            return None
         rows = room.case.told.rows_of(self.remark.step, self.remark.canal)
         row = next((one for one in reversed(rows) if set(one.seqs) & set(self.remark.evidence)), None)
+        if number == 2:
+            self._overrule(room, row)
+            return None
         if row is not None:
             values = dump({name: fact.value for name, fact in row.facts.items()})
             room.log(
@@ -86,8 +95,42 @@ class Stopped:
                 values=values,
                 remarks=[self.remark.key],
                 texts=[self.remark.text],
+                drops=self.remark.rule in BEFORE,
             )
         room.say("Held back, and logged as held.", Tone.GOOD)
+        return None
+
+    def _overrule(self, room: Room, row: Row | None) -> None:
+        if row is not None:
+            remark = self.remark
+            where = {"step": row.step, "canal": row.canal, "row": row.number}
+            room.log("overruled", **where, remark=remark.key, text=remark.text)
+        room.say("Logged outside the chain. The stop stands until the record changes.", Tone.WARN)
+
+
+@dataclass(slots=True)
+class Unsettled:
+    """A stop of the practice's own: no act rests on it but the closing, and that waits until the record says more."""
+
+    remark: Remark
+
+    def prompt(self, room: Room) -> Prompt:
+        """List the ways out."""
+        ways = ["not yet: the visit is not closed before", "answer it"]
+        return listed(f"STOP: {_where(room, self.remark)}", self.remark.text, ways, then=". corrects what was keyed")
+
+    def take(self, room: Room, line: Line) -> Mode | None:
+        """Leave it standing; or ask what is open, or say anew what it is about."""
+        number = number_in(room, line, [1, 2])
+        if number is None:
+            return self
+        if number == 2 and self.remark.evidence:
+            return which_fact(room, self.remark.evidence[-1], "measured_anew")
+        here = of_canal(room.case, room.protocol.by_step[self.remark.step], self.remark.canal)
+        asked = next_question(room.case, here, {}) if here is not None else None
+        if number == 2 and here is not None and asked is not None:
+            return Owed(here.step.id, here.canal, here.row, asked.id, "open")
+        room.say("It stands: the visit is not closed before.", Tone.WARN)
         return None
 
 
@@ -133,8 +176,7 @@ class AskAgain:
         if number == 1:
             return _Once(self)
         if number == 2:
-            self._mend_header(room)
-            return None
+            return self._mend_header(room)
         room.say("The stop stands: nothing may be filled.", Tone.STOP)
         return None
 
@@ -149,16 +191,18 @@ class AskAgain:
         room.log_draft(Draft(self.remark.step, TOOTH, 1, {self.question.id: value}))
         room.say("Logged.", Tone.GOOD)
         still = next((one.remark for one in judge(room.case) if one.remark.rule in CHECKS.values()), None)
+        room.queue = [remark for remark in room.queue if remark != still]  # it is taken up here and now
         return mode_for(room, still) if still is not None else None
 
-    def _mend_header(self, room: Room) -> None:
-        """Correct the header to what was read; the clinician's yes and a new time-out open the gates again."""
+    def _mend_header(self, room: Room) -> Mode | None:
+        """Correct the header to what was read, and ask for the yes; with a new time-out the gates open again."""
         read = room.case.told.fact(f"{self.remark.step}.{self.question.id}", TOOTH)
         if read is None:
-            return
+            return None
         member = CHECKS[self.question.role or ""]
-        room.log("correction", of=0, how="keyed_wrong", values=dump({member: read.value}))
-        room.say("Header corrected. Confirm it by / and do the time-out anew.", Tone.WARN)
+        entry = room.log("correction", of=0, how="keyed_wrong", values=dump({member: read.value}))
+        room.say("Header corrected. The time-out is done anew.", Tone.WARN)
+        return SpokenYes((entry.seq,))
 
     def _misses(self, room: Room) -> int:
         return room.case.misses.get(f"{self.remark.step}.{self.question.id}", 0)
