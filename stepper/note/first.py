@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from stepper.case.judge import Standing
 from stepper.case.state import Case
-from stepper.facts.entries import Ending
+from stepper.facts.entries import Ending, Overruled
 from stepper.facts.remarks import Weight
+from stepper.facts.state import Row
 from stepper.note.afterwards import after_fill
 from stepper.note.carried import ended_earlier
 from stepper.note.phrases import Read, at, full_stop, placed, rows_outside, where, who
@@ -50,5 +51,14 @@ def _facts(case: Case) -> Iterator[Sentence]:
     for row in rows_outside(case):
         if not fills & set(row.seqs):
             values = {name: fact.value for name, fact in row.facts.items()}
-            text = f"{where(case, row.step, row.canal)}: {show_all(case.protocol, row.step, values)}"
-            yield Sentence(full_stop(text), row.seqs, OUTSIDE)
+            text = full_stop(f"{where(case, row.step, row.canal)}: {show_all(case.protocol, row.step, values)}")
+            over = _overruled(case, row)
+            said = "".join(f" Done all the same at {at(case, one)}, though it was said: {one.text}" for one in over)
+            yield Sentence(text + said, rests_on((*row.seqs, *(one.seq for one in over))), OUTSIDE)
+
+
+def _overruled(case: Case, row: Row) -> list[Overruled]:
+    """Give what says that a stop about a row was overruled, each remark once."""
+    key = (row.step, row.canal, row.number)
+    found = [one for one in case.entries if isinstance(one, Overruled) and (one.step, one.canal, one.row) == key]
+    return list({one.remark: one for one in reversed(found)}.values())[::-1]

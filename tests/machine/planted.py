@@ -12,12 +12,12 @@ from dataclasses import replace
 from typing import Any
 from unittest.mock import patch
 
-from stepper.case import alarms, carried, fold, gate, put
+from stepper.case import alarms, carried, fit, fold, gate, put
 from stepper.case.fit import NEVER
 from stepper.case.judge import unanswered
 from stepper.case.state import Case
 from stepper.facts.entries import AnyEntry, Carried, Close, Correction, Departure, Incident
-from stepper.facts.state import Canal, Fill, Length, View
+from stepper.facts.state import Canal, Fill, Length, Row, View
 from stepper.facts.values import Choice
 
 Planting = Callable[[], Any]
@@ -115,11 +115,9 @@ def _once_open(before: Fill | None, event: put.Event) -> bool:
     return event.fill_open or (before is not None and before.gate_open)
 
 
-def _first_row(old: Callable[..., list[Any]], *args: Any) -> list[Any]:
-    """Fall back on the first row that passes every later one over."""
-    rows = old(*args)
-    earlier = [row for row in args[0].rows_of(rows[-1].step, args[1]) if row.number > 0] if rows else []
-    return earlier[:1] or rows
+def _first_row(old: object, view: View, canal: int, roles: frozenset[str]) -> list[Row]:  # noqa: ARG001 - see _instead
+    """Fall back on the first row and pass every later one over."""
+    return sorted(fit._rows(view, canal, roles), key=lambda row: row.place)[:1]
 
 
 PLANTED: dict[str, Planting] = {
@@ -152,6 +150,9 @@ PLANTED: dict[str, Planting] = {
     ),
     "a row that was given up stays evidence": _instead(
         fold, "_event", lambda old, case, *args: old(replace(case, dropped=set()), *args)
+    ),
+    "a row whose stop was overruled counts": _instead(
+        fold, "_event", lambda old, case, *args: old(replace(case, overruled=set()), *args)
     ),
     "a fill some minutes ago is judged as of now": _instead(
         fold, "_fill_open", lambda _, case, entry: not entry.outside and not gate.shut(case, entry.canal)

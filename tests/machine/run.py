@@ -18,6 +18,9 @@ from tests.machine.walk import Walk
 SECOND = 0.3
 """The share of sessions that go on from an earlier one."""
 
+ANEW = 5
+"""Every so many sessions the log is read anew."""
+
 
 def run(steps: int, seed: int, *, stop_at: int = 5) -> Score:
     """Walk so many steps in sessions of some 40 to 110 entries."""
@@ -31,6 +34,8 @@ def run(steps: int, seed: int, *, stop_at: int = 5) -> Score:
         length, amiss = draw.randint(40, 110), len(score.violations)
         while walk.seq < length and score.steps < steps and len(score.violations) == amiss:
             step(walk)
+        if score.sessions % ANEW == 0 and len(score.violations) == amiss:
+            walk.read_anew()
     return score
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 import random
 from collections.abc import Sequence
 
-from stepper.case.fold import apply, begin
+from stepper.case.fold import apply, begin, fold
 from stepper.case.gate import shut
 from stepper.case.judge import remarks
 from stepper.facts.entries import Answer, AnyEntry, Carried, Correction, Open, parse
@@ -148,6 +148,15 @@ class Walk:
                 self.violation(f"canal {canal}: the oracle {self._why(canal) or 'open'}, the gate {reasons or 'open'}")
             if outcome_of(self.case.told, canal) == FILLED and not self.filled_rightly(canal):
                 self.violation(f"canal {canal} counts as filled")
+
+    def read_anew(self) -> None:
+        """Fold the whole log anew: it has to come to what it came to entry by entry."""
+        anew = fold(self.protocol, self.case.entries)
+        for live, read in ((self.case.told, anew.told), (self.case.sure, anew.sure)):
+            if remarks(self.case, live) != remarks(anew, read):
+                self.violation("read anew, other remarks stand")
+        if self.reasons != {canal: shut(anew, canal) for canal in anew.told.canals}:
+            self.violation("read anew, the gates are others")
 
     def filled_rightly(self, canal: int) -> bool:
         """Whether every fill of a canal was logged through an open gate."""

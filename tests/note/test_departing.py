@@ -167,6 +167,7 @@ def test_a_fill_through_a_shut_gate_says_why_the_gate_was_shut_then() -> None:
     assert "no working length" in told.text
     assert seq in told.entries
     shaped(log)
+    log.confirm(*log.case().unconfirmed)
     assert "no working length" in the(log, "Sealing B:", "Outside the chain").text, "what came later changes nothing"
 
 
@@ -176,6 +177,18 @@ def test_a_late_word_about_a_fact_outside_the_chain_keeps_the_time_it_was_keyed(
     log.wait(5)
     log.answer("irrigation", 1, volume="3")
     assert f"Keyed at {clock(log.entries[seq])}" in section(log, "Outside the chain")[0]
+
+
+def test_a_fact_outside_the_chain_keeps_its_own_time_when_the_canal_is_filled_later() -> None:
+    log = opened(Log(tooth="11"), "b")
+    log.wait(3)
+    rinse = log.answer("irrigation", 1, solution="hypochlorite_3", outside=True)
+    mended = log.correct(rinse, solution="edta_17")
+    log.wait(9)
+    fill(log)
+    (told,) = (one for one in section(log, "Outside the chain") if one.startswith("Irrigation"))
+    assert f"Keyed at {clock(log.entries[rinse])} by" in told
+    assert {rinse, mended} <= set(the(log, "Irrigation B: EDTA", "Outside the chain").entries)
 
 
 def test_a_plain_visit_has_no_facts_outside_the_chain() -> None:

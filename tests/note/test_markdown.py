@@ -79,8 +79,9 @@ def test_a_whole_note_reads_back_as_it_was_composed(visit) -> None:
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_words_are_words_in_every_place(text: str) -> None:
-    composed = of(text, "plain", mark="STOP")
+@pytest.mark.parametrize("mark", ["", "STOP"])
+def test_hostile_words_are_words_in_every_place(text: str, mark: str) -> None:
+    composed = of(text, "plain", mark=mark)
     assert parsed(render(composed)) == expected(composed)
 
 
@@ -116,6 +117,11 @@ def test_the_plain_words_of_a_note_stay_plain() -> None:
     )
     for text in plain:
         assert inert(text) == text
+
+
+def test_a_colon_that_could_make_a_picture_of_a_word_is_escaped() -> None:
+    """Some readers make a picture of :smile: and of :100:."""
+    assert inert(":smile: :100:") == r"\:smile: \:100:"
 
 
 def test_the_parser_would_find_what_is_not_inert() -> None:

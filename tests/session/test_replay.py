@@ -173,6 +173,23 @@ def test_the_next_remark_is_where_one_comes_up_or_holds_back(path: Path | None, 
     assert where(replay) == found[0], "that there was none further on says nothing of what is before"
 
 
+def test_a_remark_that_comes_back_is_stopped_at_again() -> None:
+    log = Log()
+    log.found(1, "MB")
+    length = log.answer("length", 1, working_length="30")
+    log.correct(0, tooth="13")
+    back = log.correct(0, tooth="46")
+    past = Past(log.case())
+    past.go(length)
+    (remark,) = past.came_up
+    past.go(length + 1)
+    assert remark.key not in keys(past.case)
+    past.go(length)
+    assert past.next_remark() == back
+    past.go(back)
+    assert remark in past.came_up
+
+
 def test_the_wrong_cone_is_found_and_later_says_that_it_rang() -> None:
     replay = open_replay(WRONG)
     replay.enter("+")
@@ -258,6 +275,7 @@ def test_what_stands_lists_every_remark_with_its_answer(five: Path) -> None:
     for departure in reasons:
         assert f"{departure.reason} (Clinician 1), entry {departure.seq}" in said
     assert "passed" in said
+    assert said.count("rang") == 1, "the others did not ring"
     for line in ("0", "/", "1"):
         replay.enter(line)
     assert "No remark" in " ".join(text_of(replay))
