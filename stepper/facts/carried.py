@@ -5,6 +5,7 @@ Every `of` is the number of an entry of the earlier session.
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Annotated
 
@@ -14,10 +15,11 @@ from stepper.facts.values import Choice, Record, Text
 
 
 class Previous(Record):
-    """The session that one goes on from: its id and last hash."""
+    """The session that one goes on from: its id, its last hash, and the local day on which it was opened."""
 
     sid: str
     head: str
+    day: dt.date | None = None
 
 
 class CarriedLength(Record):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stepper.case.state import Case
+from stepper.facts.carried import Previous
 from stepper.facts.entries import Carried
 from stepper.facts.state import Canal
 from stepper.kinds.outcome import outcome_of
@@ -14,7 +15,7 @@ from stepper.note.words import brought
 
 def carried(case: Case) -> Iterator[Sentence]:
     """Give a sentence for each canal that brought something along."""
-    session = f"session {case.header.previous.sid}" if case.header.previous is not None else "an earlier session"
+    session = session_before(case.header.previous) if case.header.previous is not None else "an earlier session"
     told: set[int] = set()
     for entry in case.entries:
         if isinstance(entry, Carried) and entry.canal not in told:
@@ -24,6 +25,11 @@ def carried(case: Case) -> Iterator[Sentence]:
             today, seqs = _today(case.told.canals[entry.canal], entry)
             text = f"From {session}: {brought(case.protocol, entry)}.{numbers}{today}"
             yield Sentence(text, rests_on((entry.seq, *seqs)))
+
+
+def session_before(previous: Previous) -> str:
+    """Name the session that one goes on from, and its day where it is known."""
+    return f"session {previous.sid}" + (f" of {previous.day.isoformat()}" if previous.day is not None else "")
 
 
 def ended_earlier(case: Case, number: int) -> bool:

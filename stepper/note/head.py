@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from stepper.case.fold import root
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
+from stepper.note.carried import session_before
 from stepper.note.phrases import at, day_and_time, full_stop, who
 from stepper.note.shape import Section, Sentence
 from stepper.note.words import say, title
@@ -40,7 +41,7 @@ def heads(case: Case) -> Iterator[Sentence]:
     yield Sentence(f"Session {header.sid}.", (0,))
     if header.previous is not None:
         previous = header.previous
-        yield Sentence(f"Goes on from session {previous.sid}, last hash {previous.head}.", (0,))
+        yield Sentence(f"Goes on from {session_before(previous)}, last hash {previous.head}.", (0,))
 
 
 def times(case: Case) -> Iterator[Sentence]:

@@ -75,7 +75,7 @@ def open_second(
 
     Raises as `open_new` does, and leaves no file then.
     """
-    body = {**_header(clock, opening), "previous": {"sid": earlier.case.header.sid, "head": earlier.head}}
+    body = {**_header(clock, opening), "previous": _previous(earlier)}
     journal = Journal.create(folder, clock, body, opening.assistant, sid=sid)
     try:
         begun = [journal.last]
@@ -86,6 +86,12 @@ def open_second(
             journal.path.unlink()
         journal.close()
         raise
+
+
+def _previous(earlier: Earlier) -> dict[str, str]:
+    """Name the session that is gone on from."""
+    case = earlier.case
+    return {"sid": case.header.sid, "head": earlier.head, "day": case.today.isoformat()}
 
 
 def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:

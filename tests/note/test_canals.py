@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 
 from stepper.facts import entries as kinds
 from stepper.facts.entries import Previous
+from stepper.note.compose import compose
 from stepper.note.outcomes import COLUMNS
 from tests.cases import Log, examined, fill, opened, ready, shaped
 from tests.note.reading import filled, note, section, single, table, the, words
@@ -139,6 +142,16 @@ def test_what_was_carried_is_told_as_the_earlier_sessions() -> None:
     assert row[LENGTH].text == "20.5 mm at the earlier visit, not agreed today"
     assert row[MASTER].text == "30/.04, at the earlier visit"
     assert row[LENGTH].entries == row[MASTER].entries == (seq,)
+
+
+def test_the_day_of_the_earlier_visit_is_told_where_it_is_known() -> None:
+    day = dt.date(2026, 2, 16)
+    log = Log(previous=Previous(sid="first-visit", head="0" * 64, day=day))
+    log.log(kinds.Carried, canal=1, name="MB", outcome="dressed")
+    assert the(log, "From session first-visit of 2026-02-16: MB dressed", "Carried from the earlier visit")
+    assert f"Goes on from session first-visit of 2026-02-16, last hash {'0' * 64}." in [
+        one.text for one in compose(log.case()).heads
+    ]
 
 
 def test_the_same_length_agreed_today_carries_the_master_over_and_another_voids_it() -> None:

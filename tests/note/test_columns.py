@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepper.note.columns import BETWEEN, laid_out, widths
@@ -13,6 +13,7 @@ from tests.note.reading import note, words
 CELLS = st.lists(st.sampled_from(["a", "mm", "mesiobuccal", "cusp", "x" * 30]), max_size=8).map(" ".join)
 
 
+@settings(deadline=None)
 @given(st.data(), st.integers(1, 7))
 def test_no_line_is_wider_than_the_page_and_no_word_is_lost(data: st.DataObject, count: int) -> None:
     row = st.tuples(*([CELLS] * count))
@@ -24,6 +25,7 @@ def test_no_line_is_wider_than_the_page_and_no_word_is_lost(data: st.DataObject,
     assert len(told) == sum(len(cell.replace(" ", "")) for one in (titles, *rows) for cell in one)
 
 
+@settings(deadline=None)
 @given(st.data(), st.integers(1, 7))
 def test_words_are_cut_only_where_there_is_no_room_for_them(data: st.DataObject, count: int) -> None:
     row = st.tuples(*([CELLS] * count))

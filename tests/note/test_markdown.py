@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepper.facts.entries import Ending, IncidentDetail
@@ -85,6 +85,7 @@ def test_hostile_words_are_words_in_every_place(text: str, mark: str) -> None:
     assert parsed(render(composed)) == expected(composed)
 
 
+@settings(deadline=None)
 @given(st.lists(WORDS, min_size=1, max_size=4), st.sampled_from(["", "STOP", "OUTSIDE THE CHAIN"]))
 def test_any_words_are_words_in_every_place(texts: list[str], mark: str) -> None:
     composed = of(*texts, mark=mark)
@@ -95,6 +96,7 @@ def test_any_words_are_words_in_every_place(texts: list[str], mark: str) -> None
     text.encode("utf-8")
 
 
+@settings(deadline=None)
 @given(WORDS)
 def test_no_reader_finds_a_tag_an_address_or_a_reference(text: str) -> None:
     """Not even one that links bare addresses or knows only the oldest escapes."""

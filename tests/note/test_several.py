@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepper.facts.state import LAST
@@ -28,6 +28,7 @@ def canals(draw: st.DrawFn) -> list[list[Said]]:
     return found
 
 
+@settings(deadline=None)
 @given(canals())
 def test_each_canals_sentences_stay_whole_in_their_order_and_know_their_entries(said: list[list[Said]]) -> None:
     found = merged(said)
@@ -38,11 +39,13 @@ def test_each_canals_sentences_stay_whole_in_their_order_and_know_their_entries(
     assert sum(len(one.entries) for one in found) == sum(len(own) for own in said)
 
 
+@settings(deadline=None)
 @given(canals())
 def test_what_names_no_canal_is_not_put_together(said: list[list[Said]]) -> None:
     assert all(len(one.canals) == 1 for one in merged(said) if len(one.words) == 1)
 
 
+@settings(deadline=None)
 @given(canals())
 def test_two_canals_share_as_many_sentences_as_their_order_lets_them(said: list[list[Said]]) -> None:
     """Against the longest common subsequence, counted another way: by trying every choice of one canal's sentences."""
@@ -60,6 +63,7 @@ def follows(chosen: tuple[object, ...], whole: list[tuple[tuple[str, ...], str]]
     return all(one in rest for one in chosen)
 
 
+@settings(deadline=None)
 @given(st.lists(WORDS.filter(lambda words: len(words) > 1), max_size=6), st.integers(1, 4))
 def test_canals_that_say_the_same_say_it_once(words: list[tuple[str, ...]], count: int) -> None:
     said = [[Said(one, (canal,), (canal,)) for one in words] for canal in range(1, count + 1)]

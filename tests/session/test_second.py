@@ -250,7 +250,7 @@ def test_a_damaged_visit_is_refused_in_one_sentence(folder: Path) -> None:
 def test_visit_two_under_the_same_protocol_fills_with_what_was_carried_over(folder: Path) -> None:
     chair = at_second(folder)
     first, second = read(first_file(folder)), read(later_file(folder))
-    assert second.entries[0]["previous"] == {"sid": first.sid, "head": first.head}
+    assert second.entries[0]["previous"] == {"sid": first.sid, "head": first.head, "day": "2026-03-02"}
     assert [one["kind"] for one in second.entries] == ["open", "carried"]
     chair.key(*to_access("11", "1"))
     chair.key(*MEASURED)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 from hypothesis import given as drawn
+from hypothesis import settings
 
 from stepper.sums.dose import forecast, given, percent
 from tests.sums.test_dose import ARTICAINE, BUPIVACAINE, LB_KG, LIDOCAINE, MEPIVACAINE, D, agents, volumes, weights
@@ -48,6 +49,7 @@ def test_per_cent_is_rounded_up(share: str, said: int):
     assert percent(D(share)) == said
 
 
+@settings(deadline=None)
 @drawn(agents, volumes, weights)
 def test_it_is_what_the_forecast_of_nothing_more_says(agent, ml: Decimal, weight: Decimal | None):
     came_to, known = given(agent, ml, weight), forecast(agent, ml, D(0), weight, None)
