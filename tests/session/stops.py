@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from stepper.session.modes.closing import CloseVisit
 from stepper.session.modes.correcting import Question, SpokenYes
-from stepper.session.modes.holding import Holding
+from stepper.session.modes.holding import Act, Holding
 from stepper.session.modes.owing import Owed
 from stepper.session.modes.remarking import AskAgain, Stopped, Unsettled, _Once
 from tests.session.asks import KEYED_WRONG, MEASURED_ANEW, YES
@@ -135,6 +135,14 @@ ALARMS = (
     ),
     Case(
         "set-up",
+        ("11", "1.2026"),
+        Holding,
+        held("3 Set-up"),
+        (Mend(("1",), until_filled("set-up"), "filled"),),
+        rule="expired",
+    ),
+    Case(
+        "set-up",
         (SET_UP[2], ".", "1", KEYED_WRONG, "2", "1.2026", YES, "/", "11"),
         Stopped,
         (Way(("1",), "held", "3 Set-up"), Way(("2",), "overruled", "3 Set-up", "outside")),
@@ -145,7 +153,10 @@ ALARMS = (
         "diagnosis",
         (EUGENOL, DIAGNOSED[1], *TIMED_OUT, "13**6.2027**503"),
         Holding,
-        held("3 Set-up"),
+        (
+            *held("3 Set-up"),
+            Way((".", "5", KEYED_WRONG, "3", "1", YES), "correction confirm answer", "3 Set-up"),
+        ),
         (
             Mend(("1",), until_filled("set-up"), "filled"),
             Mend(("2",), (".", "1", MEASURED_ANEW, "1", "11")),
@@ -238,16 +249,17 @@ STOPS = (
 FILL = ("503", "1")
 
 
-def shut(clause: str, at: str, keys: tuple[str, ...], mending: tuple[str, ...], *, lot: bool = True) -> Case:
+def shut(clause: str, at: str, keys: tuple[str, ...], mending: tuple[str, ...], *more: Way) -> Case:
     """A clause of the gate that does not hold when the fill is keyed; after the mending the fill is taken."""
     return Case(
         at,
-        (*keys, *(FILL if lot else FILL[1:])),
+        (*keys, *FILL),
         Holding,
         (
             Way(("1",), "held", "14 Sealing", "open"),
             Way(("2",), "answer", "14 Sealing", "open"),
             Way(("//", "0", "1"), "incident incident_detail held", "14 Sealing", "open"),
+            *more,
         ),
         (Mend(("1",), (*mending, "14/", "1", SURE), "filled"),),
         rule="gate",
@@ -283,5 +295,12 @@ GATE = (
         (*SET_UP[:3], SET_UP[4], *rest("set-up", "lot")[5:]),
         ("3/", SET_UP[3]),
     ),
-    shut("answered", "labels", ("2**1", "2", *rest("anaesthesia", "lot")), ("/", "11", "1", "7**1")),
+    shut(
+        "answered",
+        "labels",
+        ("2**1", "2", *rest("anaesthesia", "lot")),
+        ("/", "11", "1", "7**1"),
+        Way(("/", "11", "1", "7**1"), "departure", "Sure", into=Act),
+        Way(("/", "11", "1", "7**1", SURE), "departure answer", "14 Sealing"),
+    ),
 )

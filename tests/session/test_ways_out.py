@@ -121,7 +121,8 @@ def test_from_wherever_one_is_the_way_leads_back_and_the_visit_can_be_left(tmp_p
     for _ in range(LINES):
         chance = draw.random()
         if chance < 0.08:
-            assert home(chair, 4 * (1 + len(chair.session._under)), on_way=keyed.append), keyed
+            waits = 1 + len(chair.session._under) + len(chair.session.room.queue)
+            assert home(chair, 4 * waits, on_way=keyed.append), keyed
         elif chance < 0.14:
             assert comes_back_from_leaving(chair), keyed
         elif chance < 0.2 and asking(chair):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from stepper.case.slots import Cursor, Slot, next_question, of_canal, slot
 from stepper.case.walk import ended, leaving, onward, open_canals, passed
@@ -10,8 +11,8 @@ from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Refused, Scan
-from stepper.lines.refusal import Refusal
 from stepper.note.words import canal_name, title
+from stepper.session.modes.answering import several_answers
 from stepper.session.modes.closing import CloseVisit
 from stepper.session.modes.listing import ABSENCES
 from stepper.session.modes.logging import go_on_logging, log
@@ -138,17 +139,9 @@ class Asking:
         if here is None:
             room.say("Everything here is answered; Enter goes on, . corrects.", Tone.WARN)
             return None
-        values: dict[str, Value] = {}
-        for field in fields:
-            question = next_question(room.case, here, values)
-            if question is None:
-                room.say(f"{field}: one answer too many for {here.step.title}.", Tone.WARN)
-                return None
-            value = question.parse(field, room.protocol)
-            if isinstance(value, Refusal):
-                room.say(f"{question.prompt}: {value.sentence}" if len(fields) > 1 else value.sentence, Tone.WARN)
-                return None
-            values[question.id] = value
+        values = several_answers(room, fields, partial(next_question, room.case, here), here.step.title)
+        if values is None:
+            return None
         self._leave_out(room, here, values)
         return Draft(here.step.id, here.canal, here.row, values, room.armed)
 

@@ -8,13 +8,12 @@ from typing import Literal
 from stepper.case.fold import answered
 from stepper.facts.entries import Answer as Answered
 from stepper.facts.entries import AnyEntry, Correction, IncidentDetail
-from stepper.facts.values import Absent, Value
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Command, CommandName, Empty, Line
-from stepper.lines.refusal import Refusal
 from stepper.note.corrections import changes
 from stepper.note.words import canal_name, clock, place, say, show, title
-from stepper.session.modes.listing import ABSENCES, LEGEND, listed, number_in, one_field
+from stepper.session.modes.answering import one_answer
+from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.modes.retelling import Retold
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
@@ -146,7 +145,8 @@ class NewValue:
         if isinstance(line, Empty):
             room.say("Nothing was corrected.")
             return None
-        value = self._read(room, line)
+        asked = _asked(room, self.seq, self.name)
+        value = one_answer(room, asked, line, "Type the one new answer, without a canal.")
         if value is None:
             return self
         entry = room.log("correction", of=self.seq, how=self.how, values=dump({self.name: value}))
@@ -154,20 +154,6 @@ class NewValue:
         room.read_aloud(f"{where(room, entry)}: {show(room.protocol, question, value)}")
         room.say("Correction logged.", Tone.GOOD)
         return SpokenYes((entry.seq,)) if self.how == "keyed_wrong" else None
-
-    def _read(self, room: Room, line: Line) -> Value | None:
-        if isinstance(line, Command) and line.name in ABSENCES:
-            return Absent(why=ABSENCES[line.name])
-        question = _asked(room, self.seq, self.name)
-        typed = one_field(line)
-        if question is None or typed is None:
-            room.say("Type the one new answer, without a canal.", Tone.WARN)
-            return None
-        value = question.parse(typed, room.protocol)
-        if isinstance(value, Refusal):
-            room.say(value.sentence, Tone.WARN)
-            return None
-        return value
 
 
 @dataclass(slots=True)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from stepper.case.incidents import open_details
 from stepper.facts.values import Absent, Value, Why
 from stepper.kinds.asking import holds
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Answer, Command, Empty, Line
-from stepper.lines.refusal import Refusal
 from stepper.note.words import incident_label
+from stepper.session.modes.answering import several_answers
 from stepper.session.modes.listing import ABSENCES, LEGEND, number_in, numbered
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
@@ -117,21 +118,7 @@ class Details:
         if not isinstance(line, Answer) or line.canals is not None:
             room.say("Type the answer, without a canal; Enter leaves it for later.", Tone.WARN)
             return None
-        return self._fields(room, line.fields)
-
-    def _fields(self, room: Room, fields: tuple[str, ...]) -> dict[str, Value] | None:
-        values: dict[str, Value] = {}
-        for field in fields:
-            question = self._next(room, values)
-            if question is None:
-                room.say(f"{field}: one answer too many.", Tone.WARN)
-                return None
-            value = question.parse(field, room.protocol)
-            if isinstance(value, Refusal):
-                room.say(f"{question.prompt}: {value.sentence}" if len(fields) > 1 else value.sentence, Tone.WARN)
-                return None
-            values[question.id] = value
-        return values
+        return several_answers(room, line.fields, partial(self._next, room), "this incident")
 
     def _next(self, room: Room, values: Mapping[str, Value]) -> AnyQuestion | None:
         """Give the next question whose condition holds, with these answers about to join the others."""

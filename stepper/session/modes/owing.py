@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stepper.facts.values import Absent, Value, Why
-from stepper.lines.grammar import Command, Empty, Line
-from stepper.lines.refusal import Refusal
+from stepper.lines.grammar import Empty, Line
 from stepper.note.words import canal_name, title
-from stepper.session.modes.listing import ABSENCES, LEGEND, one_field
+from stepper.session.modes.answering import one_answer
+from stepper.session.modes.listing import LEGEND
 from stepper.session.modes.logging import holds, log
 from stepper.session.room import Draft, Mode, Room
-from stepper.session.view import Choice, Prompt, Tone
+from stepper.session.view import Choice, Prompt
 
 
 @dataclass(slots=True)
@@ -46,17 +46,9 @@ class Owed:
         question = room.protocol.by_step[self.step].asked(self.name)
         if isinstance(line, Empty) or question is None:
             return None
-        if isinstance(line, Command) and line.name in ABSENCES:
-            return self._log(room, Absent(why=ABSENCES[line.name]))
-        typed = one_field(line)
-        if typed is None:
-            room.say(f"Type the one answer, without a canal; Enter leaves it {self.how}.", Tone.WARN)
-            return self
-        value = question.parse(typed, room.protocol)
-        if isinstance(value, Refusal):
-            room.say(value.sentence, Tone.WARN)
-            return self
-        return self._log(room, value)
+        otherwise = f"Type the one answer, without a canal; Enter leaves it {self.how}."
+        value = one_answer(room, question, line, otherwise)
+        return self if value is None else self._log(room, value)
 
     def _log(self, room: Room, value: Value) -> Mode | None:
         draft = Draft(self.step, self.canal, self.row, {self.name: value})

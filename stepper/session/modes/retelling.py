@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.facts.values import Absent, Value
 from stepper.kinds.union import AnyQuestion
-from stepper.lines.grammar import Command, Empty, Line
-from stepper.lines.refusal import Refusal
+from stepper.lines.grammar import Empty, Line
 from stepper.note.words import clock, incident_label, show
+from stepper.session.modes.answering import one_answer
 from stepper.session.modes.incident import What
-from stepper.session.modes.listing import ABSENCES, LEGEND, listed, number_in, one_field
+from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
 
@@ -58,26 +57,14 @@ class AnsweredAnew:
         if isinstance(line, Empty):
             room.say("Nothing was corrected.")
             return None
-        value = self._read(room, line)
+        asked = _asked(room, self.seq, self.name)
+        value = one_answer(room, asked, line, "Type the one new answer, without a canal.")
         if value is None:
             return self
         what = room.case.incidents[self.seq]
         room.log("incident_detail", of=self.seq, what=what, values=dump({self.name: value}))
         room.say("Logged: the later word counts.", Tone.GOOD)
         return None
-
-    def _read(self, room: Room, line: Line) -> Value | None:
-        if isinstance(line, Command) and line.name in ABSENCES:
-            return Absent(why=ABSENCES[line.name])
-        asked, typed = _asked(room, self.seq, self.name), one_field(line)
-        if asked is None or typed is None:
-            room.say("Type the one new answer, without a canal.", Tone.WARN)
-            return None
-        value = asked.parse(typed, room.protocol)
-        if isinstance(value, Refusal):
-            room.say(value.sentence, Tone.WARN)
-            return None
-        return value
 
 
 def _asked(room: Room, seq: int, name: str) -> AnyQuestion | None:
