@@ -1,4 +1,4 @@
-"""The command line: thin. Results go to standard output, everything else to standard error.
+"""The commands on protocols and sessions. Results go to standard output, everything else to standard error.
 
 Exit codes: 0 done, 1 damage or a stop standing (`check`) or a failed run, 2 unreadable or wrongly called.
 """
@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from stepper import __version__
+from stepper.cli.refused import Refused
 from stepper.record.clock import Clock
 
 TEST_CLOCK = "STEPPER_TEST_CLOCK"
@@ -27,16 +28,12 @@ def main(argv: Sequence[str] | None = None) -> int:
     command: Callable[[argparse.Namespace], int] = arguments.run
     try:
         return command(arguments)
-    except _Refused as error:
+    except Refused as error:
         print(f"stepper: {error}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
-
-
-class _Refused(Exception):  # noqa: N818 - it is what the user is told
-    """Something that cannot be done, in one sentence."""
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -89,9 +86,9 @@ def _chair(arguments: argparse.Namespace) -> int:
         settings = read_settings(practice, settings_path(data).name)
         settled_protocol = settled(protocol, settings)
     except BadProtocol as error:
-        raise _Refused("the protocol is refused:\n" + "\n".join(error.sentences)) from None
+        raise Refused("the protocol is refused:\n" + "\n".join(error.sentences)) from None
     except (BadSettings, RecordError) as error:
-        raise _Refused(str(error)) from None
+        raise Refused(str(error)) from None
     clock, tick, sid = _clock()
     trace = _tracer(arguments.trace)
     house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace, sid)
@@ -107,7 +104,7 @@ def _replay(arguments: argparse.Namespace) -> int:
     try:
         replay = open_replay(arguments.session)
     except RecordError as error:
-        raise _Refused(str(error)) from None
+        raise Refused(str(error)) from None
     return run(replay, data_dir(), replay.theme) or (1 if replay.damaged else 0)
 
 
@@ -133,7 +130,7 @@ def _clock() -> tuple[Clock, Callable[[], None], str | None]:
     try:
         clock, step = SetClock(dt.datetime.fromisoformat(start)), float(seconds or "0")
     except ValueError:
-        raise _Refused(f"{TEST_CLOCK} is START/SECONDS, as 2026-03-02T09:00:00+01:00/20, not {asked!r}.") from None
+        raise Refused(f"{TEST_CLOCK} is START/SECONDS, as 2026-03-02T09:00:00+01:00/20, not {asked!r}.") from None
     return clock, lambda: clock.advance(step), sid or None
 
 
@@ -143,7 +140,7 @@ def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o600)
     except OSError as error:
-        raise _Refused(f"{path.name}: the trace cannot be written: {error.strerror}.") from None
+        raise Refused(f"{path.name}: the trace cannot be written: {error.strerror}.") from None
 
     def write(members: Mapping[str, object]) -> None:
         os.write(handle, json.dumps(members).encode() + b"\n")
@@ -160,9 +157,9 @@ def _note(arguments: argparse.Namespace) -> int:
     try:
         found, case, fault = read_case(arguments.session)
     except RecordError as error:
-        raise _Refused(str(error)) from None
+        raise Refused(str(error)) from None
     if case is None:
-        raise _Refused(fault)
+        raise Refused(fault)
     if found.damage is not None:
         print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
     note = {"text": text.render, "markdown": markdown.render}[arguments.form](compose(case))
@@ -180,7 +177,7 @@ def _write_private(path: Path, text: str) -> None:
         with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except OSError as error:
-        raise _Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
+        raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
 
 
 def _check(arguments: argparse.Namespace) -> int:
