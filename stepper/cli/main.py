@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from stepper import __version__
+from stepper.cli import cone, gauge, needle
 from stepper.cli.refused import Refused
 from stepper.record.clock import Clock
 
@@ -65,6 +66,9 @@ def _parser() -> argparse.ArgumentParser:
     listing = commands.add_parser("list", help="list the sessions on this machine, open ones first")
     listing.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     listing.set_defaults(run=_list)
+    gauge.add(commands)
+    cone.add(commands)
+    needle.add(commands)
     return parser
 
 

@@ -43,6 +43,23 @@ def steps_between(smaller: int, larger: int) -> int:
     return _position(larger) - _position(smaller)
 
 
+def up_by(size: int, steps: int) -> int:
+    """Return the size that is `steps` positions up in the series; negative steps go down.
+
+    Positions, not hundredths of a millimetre: three up from 008 is 020 (how handbooks count, seen).
+
+    Raises:
+        ValueError: a size is not in the series, or the series ends before.
+
+    """
+    position = _position(size) + steps
+    if not 0 <= position < len(SIZES):
+        raise ValueError(
+            f"{steps} steps from size {size} leave the ISO 3630-1 series: {SIZES[0]} to {SIZES[-1]} are allowed."
+        )
+    return SIZES[position]
+
+
 def tip_mm(size: int) -> Decimal:
     """Return D0, the diameter in mm projected to the tip, of any size in hundredths of a millimetre.
 
