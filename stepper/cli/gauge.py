@@ -163,8 +163,8 @@ def _zone(low: Decimal, high: Decimal) -> str:
 def _compared_rows(one: Comparison) -> list[tuple[str, str]]:
     name, steps = one.tool.name, one.steps_over_gauge
     over = (
-        f"larger than passed {_length(one.over_passed_mm)} mm, than held at the tip {_length(one.over_tip_held_mm)} mm; "
-        f"unknown {_length(one.unknown_mm)} mm"
+        f"larger than passed {_length(one.over_passed_mm)} mm, "
+        f"than held at the tip {_length(one.over_tip_held_mm)} mm; unknown {_length(one.unknown_mm)} mm"
     )
     if one.within_passed:
         over = "nowhere larger than what has already passed"
