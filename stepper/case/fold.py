@@ -79,15 +79,6 @@ def _other(case: Case, entry: AnyEntry) -> None:
         _fold_again(case)
 
 
-def root(case: Case, seq: int) -> int:
-    """Follow keyed-wrong corrections back to the entry whose facts they replace."""
-    entry = case.entries[seq] if 0 <= seq < len(case.entries) else None
-    while isinstance(entry, Correction) and entry.how == "keyed_wrong" and entry.of < entry.seq:
-        seq = entry.of
-        entry = case.entries[seq] if 0 <= seq < len(case.entries) else None
-    return seq
-
-
 def answered(case: Case, entry: Answer | Correction) -> Answer | None:
     """Give the answer that an entry belongs to, through corrections of corrections."""
     while isinstance(entry, Correction):
@@ -206,7 +197,7 @@ def _keyed_wrong(case: Case, *, sure: bool) -> dict[int, list[Correction]]:
         if not isinstance(entry, Correction) or entry.how != "keyed_wrong" or entry.of >= entry.seq:
             continue
         if not sure or entry.of == 0 or entry.seq in case.confirmed:
-            found.setdefault(root(case, entry.of), []).append(entry)
+            found.setdefault(case.root(entry.of), []).append(entry)
     return found
 
 

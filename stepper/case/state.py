@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from stepper.facts.entries import AnyEntry, Correction, Departure, Ending, Held, Open, Owe
+from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe
 from stepper.facts.state import Fact, Place, View
-from stepper.kinds.judging import Seen
+from stepper.kinds.judging import Moment, Seen
 from stepper.protocol.models import Protocol
 
 
@@ -49,7 +49,24 @@ class Case:
     def seen(self, view: View) -> Seen:
         """Give a view with what rules may look at beside it."""
         happened = frozenset(what for what in self.incidents.values() if what is not None)
-        return Seen(view, self.protocol, self.protocol.limits, self.today, self.protocol.rests_on, happened)
+        about = (self.protocol, self.protocol.limits, self.today, self.protocol.rests_on, happened)
+        return Seen(view, *about, moment=self.moment)
+
+    def root(self, seq: int) -> int:
+        """Follow keyed-wrong corrections back to the entry whose facts they replace."""
+        entry = self.entries[seq] if 0 <= seq < len(self.entries) else None
+        while isinstance(entry, Correction) and entry.how == "keyed_wrong" and entry.of < entry.seq:
+            seq = entry.of
+            entry = self.entries[seq] if 0 <= seq < len(self.entries) else None
+        return seq
+
+    def moment(self, seq: int) -> Moment | None:
+        """Tell when what an entry says happened; None for an entry that is not there yet."""
+        if not 0 <= seq < len(self.entries):
+            return None
+        entry = self.entries[self.root(seq)]
+        ago_min = (entry.ago_min or 0) if isinstance(entry, Answer) else 0
+        return Moment(entry.boot, entry.mono_us - ago_min * 60_000_000)
 
     @property
     def today(self) -> dt.date:

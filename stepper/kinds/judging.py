@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Annotated, ClassVar, Literal
@@ -22,20 +22,38 @@ class Limits(Table):
 
     `at_length_mm`: a tip this near to length is at length. `span_mm`: over how much of the apical canal no file cut to
     length may be wider than the master apical file. `dry_within_mm`: how near to length the paper point must have gone.
-    `final_rinse`: families of solution needed after the last cut, in the order that the practice uses.
+    `final_rinse`: families of solution needed after the last cut, in the order that the practice uses. What gauging
+    proves is reckoned with `read_error_mm` of a stop, `file_tolerance_mm` of a file's diameter up to size 60 and
+    `file_tolerance_over_60_mm` above it, all either way, as far as `reckoned_mm` up from length.
     """
 
     at_length_mm: Annotated[Exact, Field(ge=0, le=2)]
     span_mm: Annotated[Exact, Field(ge=0, le=16)] = Decimal(3)
     dry_within_mm: Annotated[Exact, Field(ge=0, le=5)]
     final_rinse: tuple[Name, ...]
+    read_error_mm: Annotated[Exact, Field(ge=0, le=2)] = Decimal("0.3")
+    file_tolerance_mm: Annotated[Exact, Field(ge=0, le=Decimal("0.1"))] = Decimal("0.02")
+    file_tolerance_over_60_mm: Annotated[Exact, Field(ge=0, le=Decimal("0.1"))] = Decimal("0.04")
+    reckoned_mm: Annotated[Exact, Field(ge=3, le=30)] = Decimal(16)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When something happened: microseconds of the clock that a machine starts anew at each `boot`."""
+
+    boot: str
+    us: int
+
+
+def _no_moment(seq: int) -> Moment | None:  # noqa: ARG001 - without a log nothing has a moment
+    return None
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
     """What a rule may look at: one view of the record, the protocol's tables and limits, and the day of the visit.
 
-    `happened` are the kinds of incident that were logged.
+    `happened` are the kinds of incident that were logged; `moment` tells when what an entry says happened.
     """
 
     view: View
@@ -44,6 +62,7 @@ class Seen:
     today: dt.date
     rests_on: Mapping[str, tuple[str, ...]]
     happened: frozenset[str] = frozenset()
+    moment: Callable[[int], Moment | None] = _no_moment
 
     def begun(self, step: str) -> bool:
         """Tell whether anything was logged in a step, for the tooth or any canal."""

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field
 
 from stepper.kinds.shape import Exact, Flag, Name, Sentence, Table, Taper, Unit, Whole
+
+R = TypeVar("R")
 
 Number = Annotated[Whole, Field(ge=1, le=999)]
 Positive = Annotated[Exact, Field(gt=0)]
@@ -54,11 +56,18 @@ class Cones(Item):
 
 
 class File(Item):
-    """A file in stock, by ISO 3630-1 size and taper (mm per mm)."""
+    """A file in stock, by ISO 3630-1 size and taper (mm per mm), and the length of its cutting part.
+
+    `diameters_mm` is for a file whose taper varies: [mm from the tip, mm wide], from the tip to the end of the cutting
+    part; its `taper` is then only what it is called by. `gauging` marks the files that canals are gauged with.
+    """
 
     category: Literal["file"]
     size: Annotated[Whole, Field(ge=1, le=200)]
     taper: Taper
+    cutting_mm: Annotated[Exact, Field(gt=0, le=30)] = Decimal(16)
+    gauging: Flag = False
+    diameters_mm: Annotated[tuple[tuple[NotNegative, Positive], ...], Field(max_length=40)] = ()
     uses_max: Annotated[Whole, Field(ge=1)] | None = None
 
 
@@ -162,6 +171,10 @@ class Tables(Table):
 
     def of_tooth(self, step: str) -> bool:
         """Tell whether a step is asked once for the tooth. Only the whole protocol has steps."""
+        raise NotImplementedError
+
+    def rules_of(self, kind: type[R]) -> tuple[tuple[str, R], ...]:
+        """Give the rules of a kind, each with its step. Only the whole protocol has steps."""
         raise NotImplementedError
 
     def usual(self, tooth: str) -> Tooth | None:

@@ -24,6 +24,7 @@ from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.clash import ClashOfSolutions
 from stepper.kinds.rules.combination import Combination
+from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.rules.dated import Dated
 from stepper.kinds.rules.dose import Dose
 from stepper.kinds.rules.fewer_canals import FewerCanals
@@ -67,6 +68,7 @@ AnyRule = Annotated[
     | Chosen
     | ClashOfSolutions
     | Combination
+    | ComputedValue
     | Dated
     | Dose
     | FewerCanals

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepper.case.fold import answered, apply, begin, root
+from stepper.case.fold import answered, apply, begin
 from stepper.case.gate import shut
 from stepper.case.put import joined
 from stepper.case.state import Case
@@ -28,7 +28,7 @@ def after_fill(case: Case) -> list[Remark]:
 def _after(case: Case, canal: Canal) -> Iterator[Remark]:
     if canal.fill is None or not canal.fill.gate_open:
         return
-    fill = case.entries[root(case, canal.fill.seq)]
+    fill = case.entries[case.root(canal.fill.seq)]
     later = [one for one in case.entries[fill.seq + 1 :] if _about(case, one, fill, canal.number)]
     if not later or not isinstance(fill, Answer):
         return
@@ -54,7 +54,7 @@ def _about(case: Case, entry: AnyEntry, fill: AnyEntry, canal: int) -> bool:
         return False
     target = answered(case, entry)
     if target is None:
-        return root(case, entry.of) == 0
+        return case.root(entry.of) == 0
     return target.seq < fill.seq and target.canal in reach
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from stepper.case.fold import answered, root
+from stepper.case.fold import answered
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, Correction
 from stepper.facts.values import Digits, Value
@@ -81,7 +81,7 @@ def _change(case: Case, entry: Correction, target: Answer | None, name: str, val
 def _before(case: Case, correction: Correction, name: str) -> Value | None:
     """Give what stood before a correction: in the entry it mends, or in its row where the world has changed."""
     value: Value | None = None
-    if root(case, correction.of) == 0 and name in ("patient", "tooth"):
+    if case.root(correction.of) == 0 and name in ("patient", "tooth"):
         value = Digits(value=str(getattr(case.header, name)))
     for entry in case.entries[1 : correction.seq]:
         if isinstance(entry, Answer | Correction) and name in entry.values and _belongs(case, entry, correction):
@@ -90,10 +90,10 @@ def _before(case: Case, correction: Correction, name: str) -> Value | None:
 
 
 def _belongs(case: Case, entry: Answer | Correction, correction: Correction) -> bool:
-    base = root(case, correction.of)
+    base = case.root(correction.of)
     if correction.how == "keyed_wrong":
         return entry.seq == base or (
-            isinstance(entry, Correction) and entry.how == "keyed_wrong" and root(case, entry.of) == base
+            isinstance(entry, Correction) and entry.how == "keyed_wrong" and case.root(entry.of) == base
         )
     target, other = answered(case, correction), answered(case, entry)
     return target is not None and other is not None and _row(target) == _row(other)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import zip_longest
 
-from stepper.case.fold import fold, root
+from stepper.case.fold import fold
 from stepper.case.gate import shut
 from stepper.case.judge import Standing
 from stepper.case.state import Case
@@ -52,7 +52,7 @@ def _keyed(case: Case, row: Row) -> AnyEntry:
     """Give the entry that was logged outside the chain: as it was marked, else the fill through a shut gate."""
     answers = [one for one in case.entries if isinstance(one, Answer) and key_of(one) == key_of(row)]
     canal = case.told.canals.get(row.canal)
-    fill = case.entries[root(case, canal.fill.seq)] if canal is not None and canal.fill is not None else answers[0]
+    fill = case.entries[case.root(canal.fill.seq)] if canal is not None and canal.fill is not None else answers[0]
     return next((one for one in answers if one.outside), fill)
 
 
@@ -68,7 +68,7 @@ def _gate_then(case: Case, row: Row) -> Iterator[str]:
     canal = case.told.canals.get(row.canal)
     if canal is None or canal.fill is None or canal.fill.seq not in row.seqs:
         return
-    reasons = shut(fold(case.protocol, case.entries[: root(case, canal.fill.seq)]), row.canal)
+    reasons = shut(fold(case.protocol, case.entries[: case.root(canal.fill.seq)]), row.canal)
     if reasons:
         yield full_stop(f"Its gate was shut: {'; '.join(reasons.values())}")
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stepper.case.fold import root
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
 from stepper.note.carried import session_before
@@ -83,7 +82,7 @@ def _heading(case: Case) -> str:
 
 def _whose(case: Case) -> Iterator[Sentence]:
     """Say patient and tooth, as corrected."""
-    mended = [one for one in case.entries if isinstance(one, Correction) and root(case, one.of) == 0]
+    mended = [one for one in case.entries if isinstance(one, Correction) and case.root(one.of) == 0]
     tooth = case.told.tooth
     words = f", {describe(tooth)}" if is_tooth(tooth) else ""
     for name, text in (("patient", f"Patient number {case.told.patient}"), ("tooth", f"Tooth {tooth} (FDI){words}")):

@@ -9,7 +9,6 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from stepper.case.fold import root
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry
 from stepper.facts.state import Canal, Fact, Rinse
@@ -19,8 +18,8 @@ from stepper.note.phrases import clock_at
 from stepper.note.shape import Sentence, Table, rests_on
 from stepper.note.words import local, show
 from stepper.protocol.models import Step
+from stepper.sums.solution_time import minutes
 
-MINUTE_US = 60_000_000
 DAY_MIN = 24 * 60
 NOT_ACTIVATED = "none"
 """The option of the role `activation` that says that nothing was activated."""
@@ -59,10 +58,10 @@ def whole_minutes(case: Case, first: Rinse, last: Rinse) -> int | None:
 
     What was keyed as having happened earlier counts from the moment it is said to have happened.
     """
-    one, other = _entry(case, first), _entry(case, last)
-    if one.boot != other.boot:
+    one, other = case.moment(first.seq), case.moment(last.seq)
+    if one is None or other is None or one.boot != other.boot:
         return None
-    return int(max(0, _moment_us(other) - _moment_us(one)) // MINUTE_US)
+    return minutes((one.us, max(one.us, other.us)))
 
 
 def activated_seconds(case: Case, canal: int, rinses: Iterable[Rinse]) -> dict[str, tuple[int, int]]:
@@ -160,11 +159,7 @@ def _number_of(value: Value | None) -> Decimal | None:
 
 
 def _entry(case: Case, rinse: Rinse) -> AnyEntry:
-    return case.entries[root(case, rinse.seq)]
-
-
-def _moment_us(entry: AnyEntry) -> int:
-    return entry.mono_us - _ago(entry) * MINUTE_US
+    return case.entries[case.root(rinse.seq)]
 
 
 def _ago(entry: AnyEntry) -> int:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 
-from stepper.case.fold import root
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer
 from stepper.facts.state import Fact, Row
@@ -115,7 +114,7 @@ def _marked(case: Case, row: Row, words: list[str], facts: Iterable[Fact]) -> Sa
 
 
 def _late(case: Case, seqs: tuple[int, ...]) -> Iterator[str]:
-    for seq in sorted({root(case, seq) for seq in seqs}):
+    for seq in sorted({case.root(seq) for seq in seqs}):
         entry = case.entries[seq]
         if isinstance(entry, Answer) and entry.ago_min:
             yield f" (keyed at {at(case, entry)}, said to have happened {entry.ago_min} min before)"

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 
+from stepper.kinds.all_computed import COMPUTED
 from stepper.kinds.questions.choice import ChoiceQuestion
 from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.combination import Combination
+from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
@@ -145,6 +147,8 @@ def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -
             yield Problem((*where, "incident"), f"{rule.incident!r} is no incident", known)
     if isinstance(rule, BeyondLength) and (asked := step.asked(rule.purpose)):
         yield from offers((*where, "allowed"), protocol, asked, [one.purpose for one in rule.allowed])
+    if isinstance(rule, ComputedValue):
+        yield from _computed(where, rule)
     if isinstance(rule, Combination):
         for name, side in (("one", rule.one), ("other", rule.other)):
             holder, _, local = side.question.partition(".")
@@ -153,6 +157,25 @@ def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -
                 yield Problem((*where, name), f"{side.question!r} is asked of each canal", "allowed: steps of scope T")
             elif asked is not None:
                 yield from offers((*where, name), protocol, asked, side.any)
+
+
+def _computed(where: Where, rule: ComputedValue) -> Iterator[Problem]:
+    """Look that a computed value is known, and is compared with what it can be."""
+    computed = COMPUTED.get(rule.value)
+    limited = rule.below is not None or rule.above is not None
+    if computed is None:
+        yield Problem((*where, "value"), f"{rule.value!r} is no computed value", nearest(rule.value, COMPUTED))
+    elif computed.words and (limited or not rule.any):
+        allowed = f"allowed: any = {list(computed.words)}"
+        yield Problem((*where, "value"), f"{rule.value} is a word, and is not compared with words", allowed)
+    elif computed.words:
+        for at, word in enumerate(rule.any):
+            if word not in computed.words:
+                known = nearest(word, computed.words)
+                yield Problem((*where, "any", at), f"{word!r} is nothing that {rule.value} can be", known)
+    elif not limited or rule.any:
+        allowed = "allowed: below, above or both"
+        yield Problem((*where, "value"), f"{rule.value} is a number, and is not compared with a limit alone", allowed)
 
 
 def _steps(protocol: Protocol) -> Iterator[Problem]:

@@ -11,7 +11,7 @@ from pydantic import Field
 from stepper.kinds.asking import When
 from stepper.kinds.judging import Limits
 from stepper.kinds.shape import SHOWABLE, Flag, Name, Sentence, Table
-from stepper.kinds.tables import Number, Tables
+from stepper.kinds.tables import Number, R, Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
 
@@ -111,6 +111,10 @@ class Protocol(Tables):
     def of_tooth(self, step: str) -> bool:
         """Tell whether a step is asked once for the tooth."""
         return step in self.by_step and self.by_step[step].scope == "T"
+
+    def rules_of(self, kind: type[R]) -> tuple[tuple[str, R], ...]:
+        """Give the rules of a kind, each with its step."""
+        return tuple((step.id, rule) for step in self.step for rule in step.rule if isinstance(rule, kind))
 
     def incident_of(self, incident: str) -> IncidentKind | None:
         """Give the kind of incident of that id."""

@@ -11,6 +11,7 @@ from stepper.session.view import Band, LogLine, Prompt, RemarkLine, Tone
 
 _EDGE = "▌ "
 _ALOUD = " read aloud "
+_SUM_ROWS = 5
 
 
 def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Block:
@@ -23,6 +24,7 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
         hints += [cut(f"then {clean(prompt.then)}", inner)]
     texts = [(where, look.panel(Tone.QUIET))] if where else []
     texts += [(text, look.panel(Tone.WARN)) for line in prompt.card for text in fold(line, inner, 3)]
+    texts += [(text, look.panel()) for line in prompt.sums for text in fold(f"= {line}", inner, _SUM_ROWS)]
     texts += [(text, look.panel(bold=True)) for text in asked]
     ground, edge = look.panel(), look.panel_accent()
     rows = [strip(width, ground, (_EDGE, edge), piece) for piece in texts]
@@ -34,7 +36,7 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
 
     return Block(
         rank,
-        least=min(len(texts), 3 if not prompt.card else len(texts)),
+        least=len(texts) if prompt.card or prompt.sums else min(len(texts), 3),
         fair=len(rows),
         full=len(rows) + 2,
         paint=paint,

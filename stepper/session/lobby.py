@@ -138,8 +138,8 @@ class Lobby:
     def fit(self, rows: int) -> None:
         """Take so many rows for a page of text from now on."""
         self.rows = rows
-        if self.replay is not None:
-            self.replay.fit(rows)
+        if self._desk is not None:
+            self._desk.fit(rows)
 
     def typing(self, line: str) -> None:
         """Keep a half-typed line, where there is a session to keep it for."""
@@ -263,4 +263,5 @@ class Lobby:
     def _hand_over(self, journal: Journal, case: Case) -> Session:
         house, typed = self.house, TypedLine(journal.path.with_suffix(".typed"))
         self.session = Session(case, journal, house.clock, typed, sound=house.settings.sound, trace=house.trace)
+        self.session.fit(self.rows)
         return self.session

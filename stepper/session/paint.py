@@ -65,6 +65,7 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
         log=() if blind else tuple(log_line(case, entry) for entry in logged),
         covered=bool(blind),
         over=room.over,
+        page=prompt.page,
     )
 
 

@@ -27,6 +27,7 @@ from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
 from stepper.session.modes.asking import Asking, go, go_past
 from stepper.session.modes.correcting import Which
+from stepper.session.modes.drawing import Drawing
 from stepper.session.modes.finishing import Finish
 from stepper.session.modes.holding import Act, Holding
 from stepper.session.modes.incident import Details, What, stamp
@@ -71,6 +72,7 @@ class Session:
         self.pending = ""
         self.room.band = None
         self.room.say("")
+        self.room.reckoned = ()
         cursor, before, since = self.room.cursor, reopened(self.room.case), len(self.room.case.entries)
         self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))
         try:
@@ -97,6 +99,10 @@ class Session:
     def clocks(self) -> Clocks:
         """Give the clocks."""
         return clocks(self.room, self._step_since)
+
+    def fit(self, rows: int) -> None:
+        """Take so many rows for a page of text from now on."""
+        self.room.page_rows = rows
 
     def typing(self, line: str) -> None:
         """Keep the half-typed line, to be offered again after a crash; before it, one that waits to be logged."""
@@ -137,6 +143,9 @@ class Session:
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
+        if isinstance(mode, Drawing) and self._blind():
+            self.room.say("Covered: answer what is asked from its source first.", Tone.WARN)
+            mode = None
         if self.room.anew:
             self._under, self.room.anew = [], False
         if self.room.opened_from is not None:
@@ -197,7 +206,7 @@ class Session:
                 return Finish(room.cursor)
             case CommandName.CORRECT if not isinstance(self._mode, Which):
                 return self._open(Which())
-            case CommandName.LOOK_BACK if not isinstance(self._mode, LookBack):
+            case CommandName.LOOK_BACK if not isinstance(self._mode, LookBack | Drawing):
                 return self._open(LookBack())
             case _:
                 return self._mode.take(room, line)

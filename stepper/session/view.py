@@ -84,7 +84,7 @@ class Prompt:
     """The question of the moment. `offer` is what Enter on an empty line takes, empty where there is no offer.
 
     `card` are lines that stand above the question: the practice's own when something went wrong, or what a second visit
-    does not bring along.
+    does not bring along. `sums` are sentences reckoned from the record. A `page` stands in the place of the whole.
     """
 
     title: str
@@ -97,6 +97,8 @@ class Prompt:
     blind: str
     legend: str
     card: tuple[str, ...] = ()
+    sums: tuple[str, ...] = ()
+    page: Page | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from stepper.lines.grammar import Command, CommandName, Empty, Line
 from stepper.session.modes.canals import FoundLate, Joining, can_join
 from stepper.session.modes.closing import CloseVisit, Leave, VoidVisit, end_early
 from stepper.session.modes.correcting import Which
+from stepper.session.modes.drawing import drawing
 from stepper.session.modes.listing import number_in, numbered
 from stepper.session.modes.looking import LookBack
 from stepper.session.modes.people import Relieve
@@ -26,7 +28,8 @@ def always(room: Room) -> list[Way]:
     if room.case.ending is None:
         found.append((5, "end early: make safe", end_early))
     found += [(6, "close the visit", CloseVisit), (7, "someone else takes the keyboard", Relieve)]
-    return [*found, (8, "leave, and go on later", Leave), (9, "void the visit", VoidVisit)]
+    found += [(8, "leave, and go on later", Leave), (9, "void the visit", VoidVisit)]
+    return [*found, (10, "draw the canals", partial(drawing, room))] if room.case.told.canals else found
 
 
 @dataclass(slots=True)

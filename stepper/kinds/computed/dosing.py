@@ -1,0 +1,43 @@
+"""What the local anaesthetic of the visit comes to, all agents together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.doses import DoseRule, doses_given
+from stepper.kinds.judging import Seen
+from stepper.sums.dose import Total
+
+
+def _of_total(pick: Callable[[Total], Decimal | None]) -> Callable[[Seen, int], Result | None]:
+    def of(seen: Seen, canal: int) -> Result | None:  # noqa: ARG001 - the doses are the patient's
+        given = doses_given(seen, seen.tables.rules_of(DoseRule))
+        if not given.groups:
+            return None
+        entries = [seq for group in given.groups for seq in group.entries]
+        return result(pick(given.total()), (*entries, *((given.weight.seq,) if given.weight is not None else ())))
+
+    return of
+
+
+def _percent(share: Decimal | None) -> Decimal | None:
+    return share * 100 if share is not None else None
+
+
+VALUES = (
+    Computed(
+        "dose_share_percent", "T", "%", "sum of the agents' shares", _of_total(lambda t: _percent(t.share_of_maximum))
+    ),
+    Computed(
+        "dose_by_lowest_percent",
+        "T",
+        "%",
+        "all agents' mg as a share of the lowest of their maxima",
+        _of_total(lambda t: _percent(t.share_by_lowest_maximum)),
+    ),
+    Computed("dose_mg", "T", "mg", "local anaesthetic in all", _of_total(lambda t: t.mg)),
+    Computed("epinephrine_ug", "T", "µg", "epinephrine in all", _of_total(lambda t: t.epinephrine_ug)),
+)
+"""What was given comes to."""

@@ -1,0 +1,101 @@
+"""Where the cone is foretold to rest, and where the needle touches, in a canal of the shape that it was given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from stepper.facts.state import Fact
+from stepper.facts.values import Depth, Size
+from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.cut import needle_of, shape_of
+from stepper.kinds.judging import Seen
+from stepper.sums.cone import Canal, Cone, Rest, rest, trim_mm
+from stepper.sums.needle import Reach, reach
+
+
+def cone_rest(seen: Seen, canal: int) -> tuple[Cone, Canal, Rest, tuple[int, ...]] | None:
+    """Foretell the rest of the cone last taken from its packet; None where it or the canal's shape is not known."""
+    fact, shape = seen.view.role("cone", canal), shape_of(seen, canal)
+    if fact is None or not isinstance(fact.value, Size) or fact.value.taper <= 0 or shape is None:
+        return None
+    cone, wall = _trimmed(seen, canal, fact.value, fact), Canal(shape.size, shape.taper)
+    return cone, wall, rest(cone, wall), (fact.seq, shape.seq)
+
+
+def needle_reach(seen: Seen, canal: int) -> tuple[Reach, tuple[int, ...]] | None:
+    """Reckon where the needle in use touches; None where it or the canal's shape is not known."""
+    shape, needle = shape_of(seen, canal), needle_of(seen, canal)
+    if shape is None or needle is None:
+        return None
+    found = reach(shape.size, shape.taper, needle[0].outside_diameter_max_mm)
+    return found, (shape.seq, needle[1])
+
+
+def _trimmed(seen: Seen, canal: int, cone: Size, fact: Fact) -> Cone:
+    """Give the cone as it went in: trimmed to a size since it was taken, it keeps its taper."""
+    trimmed = seen.view.role("cone_trimmed", canal)
+    cut = trimmed.value.size if trimmed is not None and isinstance(trimmed.value, Size) else cone.size
+    later = trimmed is not None and trimmed.place >= fact.place
+    return Cone(cut if later else cone.size, cone.taper)
+
+
+def _of_rest(pick: Callable[[Rest], Decimal | None]) -> Callable[[Seen, int], Result | None]:
+    def of(seen: Seen, canal: int) -> Result | None:
+        known = cone_rest(seen, canal)
+        return result(pick(known[2]), known[3]) if known is not None else None
+
+    return of
+
+
+def _trim(seen: Seen, canal: int) -> Result | None:
+    known = cone_rest(seen, canal)
+    return result(trim_mm(known[0], known[1]), known[3]) if known is not None else None
+
+
+def _of_needle(pick: Callable[[Reach], Decimal | None]) -> Callable[[Seen, int], Result | None]:
+    def of(seen: Seen, canal: int) -> Result | None:
+        known = needle_reach(seen, canal)
+        return result(pick(known[0]), known[1]) if known is not None else None
+
+    return of
+
+
+def _beyond_touch(seen: Seen, canal: int) -> Result | None:
+    """Tell how far the needle last went past where it touches; 0 where it stayed short of that."""
+    known, depth = needle_reach(seen, canal), seen.view.role("needle_depth", canal)
+    if known is None or known[0].touches_short_mm is None or depth is None or not isinstance(depth.value, Depth):
+        return None
+    return result(max(known[0].touches_short_mm - depth.value.short_mm, Decimal(0)), (*known[1], depth.seq))
+
+
+VALUES = (
+    Computed(
+        "cone_rest_short_mm",
+        "C",
+        "mm",
+        "how far short of length the cone is foretold to rest",
+        _of_rest(lambda one: one.nominal_mm),
+    ),
+    Computed(
+        "cone_rest_least_mm", "C", "mm", "the same, at least by the tolerances", _of_rest(lambda one: one.least_mm)
+    ),
+    Computed("cone_rest_most_mm", "C", "mm", "the same, at most by the tolerances", _of_rest(lambda one: one.most_mm)),
+    Computed("cone_trim_mm", "C", "mm", "what trimming would make the cone's tip as wide as the file's", _trim),
+    Computed(
+        "needle_touches_mm",
+        "C",
+        "mm",
+        "how far short of length the needle touches",
+        _of_needle(lambda one: one.touches_short_mm),
+    ),
+    Computed(
+        "needle_loose_mm",
+        "C",
+        "mm",
+        "from how far short of length the needle is loose",
+        _of_needle(lambda one: one.loose_from_short_mm),
+    ),
+    Computed("needle_past_touch_mm", "C", "mm", "how far the needle last went past where it touches", _beyond_touch),
+)
+"""What is foretold of cones and needles."""

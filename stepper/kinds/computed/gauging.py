@@ -1,0 +1,115 @@
+"""What apical gauging proves of a canal, and how its master apical file compares with that."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from stepper.facts.values import Size
+from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.gauged import gauged, tool_of_size
+from stepper.kinds.judging import Seen
+from stepper.sums.gauging.bounds import Bounds
+from stepper.sums.gauging.compare import Comparison, compare
+from stepper.sums.gauging.model import gauged_size
+
+YES_NO = ("yes", "no")
+LARGER = ("yes", "no", "unknown")
+
+
+def compared(seen: Seen, canal: int) -> tuple[Comparison, Bounds, tuple[int, ...]] | None:
+    """Compare the master apical file with the canal as gauged; None where either is missing."""
+    fact, known = seen.view.role("master_apical_file", canal), gauged(seen, canal)
+    if fact is None or not isinstance(fact.value, Size) or known is None or known.found is None:
+        return None
+    tool = tool_of_size(seen.tables, fact.value)
+    return (compare(tool, known.found), known.found, (*known.entries, fact.seq)) if tool is not None else None
+
+
+def _of_bounds(pick: Callable[[Bounds], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
+    def of(seen: Seen, canal: int) -> Result | None:
+        known = gauged(seen, canal)
+        return result(pick(known.found), known.entries) if known is not None and known.found is not None else None
+
+    return of
+
+
+def _of_file(pick: Callable[[Comparison], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
+    def of(seen: Seen, canal: int) -> Result | None:
+        known = compared(seen, canal)
+        return result(pick(known[0]), known[2]) if known is not None else None
+
+    return of
+
+
+VALUES = (
+    Computed(
+        "width_least_mm", "C", "mm", "width at length at least, by gauging", _of_bounds(lambda found: found.low_mm)
+    ),
+    Computed(
+        "width_most_mm", "C", "mm", "width at length at most, by gauging", _of_bounds(lambda found: found.high_mm)
+    ),
+    Computed(
+        "width_most_if_held_mm",
+        "C",
+        "mm",
+        "width at length at most, if a gauging file was held at its tip",
+        _of_bounds(lambda found: found.tip_high_mm),
+    ),
+    Computed(
+        "gauged_size", "C", "", "largest file read at length", _of_bounds(lambda found: gauged_size(found.readings))
+    ),
+    Computed(
+        "gauging_contradicts",
+        "C",
+        "",
+        "whether the gauging readings contradict one another",
+        _of_bounds(lambda found: "yes" if found.contradiction else "no"),
+        YES_NO,
+    ),
+    Computed(
+        "file_larger",
+        "C",
+        "",
+        "whether the master apical file is larger at length than the canal as gauged",
+        _of_file(lambda one: one.larger.value),
+        LARGER,
+    ),
+    Computed(
+        "file_larger_if_held",
+        "C",
+        "",
+        "the same, if a gauging file was held at its tip",
+        _of_file(lambda one: one.larger_if_held.value),
+        LARGER,
+    ),
+    Computed(
+        "file_over_passed_mm",
+        "C",
+        "mm",
+        "over how much of the apical 3 mm it is larger than what passed",
+        _of_file(lambda one: one.over_passed_mm),
+    ),
+    Computed(
+        "file_over_held_mm",
+        "C",
+        "mm",
+        "over how much of the apical 3 mm it is larger than what was held at its tip",
+        _of_file(lambda one: one.over_tip_held_mm),
+    ),
+    Computed(
+        "file_unknown_mm",
+        "C",
+        "mm",
+        "over how much of the apical 3 mm it is unknown whether it is larger",
+        _of_file(lambda one: one.unknown_mm),
+    ),
+    Computed(
+        "file_steps_over_gauge",
+        "C",
+        "",
+        "positions in the ISO series above the gauged size",
+        _of_file(lambda one: one.steps_over_gauge),
+    ),
+)
+"""What gauging comes to."""

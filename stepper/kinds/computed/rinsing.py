@@ -1,0 +1,77 @@
+"""How long solutions were in a canal, what the final rinse lacks, and how much the canal holds."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from stepper.facts.state import Canal, Rinse
+from stepper.facts.values import Span
+from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.judging import Seen
+from stepper.sums.clash import final_rinse_gap
+from stepper.sums.envelope import Cut
+from stepper.sums.solution_time import minutes, watched_s
+from stepper.sums.volume import cut_mm3
+
+
+def _minutes(seen: Seen, canal: int) -> Result | None:
+    rinses = _counted(seen, canal)
+    moments = [seen.moment(one.seq) for one in rinses]
+    known = [one for one in moments if one is not None]
+    if not known or len({one.boot for one in known}) > 1 or len(known) < len(moments):
+        return None
+    return result(minutes(one.us for one in known), tuple(one.seq for one in rinses))
+
+
+def _activated(seen: Seen, canal: int) -> Result | None:
+    seconds, entries = [], []
+    for row in seen.view.rows_with("activation", canal):
+        span, how = row.get("rinse_seconds"), row.options("activation")
+        if span is not None and isinstance(span.value, Span) and how and how != ("none",):
+            seconds.append(span.value.seconds)
+            entries.append(span.seq)
+    return result(watched_s(seconds), tuple(entries)) if entries else None
+
+
+def _lacks(seen: Seen, canal: int) -> Result | None:
+    mine = seen.view.canals.get(canal)
+    if mine is None or not mine.rinses:
+        return None
+    last_cut = max((use.place for use in mine.files if use.purpose == "cut"), default=(-1, 0, 0))
+    rinses = [one for one in _counted(seen, canal) if one.place > last_cut]
+    gap = final_rinse_gap([one.family for one in rinses], seen.limits.final_rinse)
+    return result(len(gap), tuple(one.seq for one in mine.rinses))
+
+
+def _volume(seen: Seen, canal: int) -> Result | None:
+    """Give the volume from length up to the end of the shortest cutting part that reached length."""
+    mine = seen.view.canals.get(canal)
+    cuts = _cuts(mine) if mine is not None else []
+    if not cuts:
+        return None
+    volume = cut_mm3([cut for cut, _ in cuts], Decimal(0), min(Decimal(16), seen.limits.reckoned_mm))
+    return result(volume, tuple(seq for _, seq in cuts))
+
+
+def _cuts(mine: Canal) -> list[tuple[Cut, int]]:
+    if mine.length is None:
+        return []
+    return [
+        (Cut(use.size, use.taper, mine.length.mm - use.absolute_mm), use.seq)
+        for use in mine.files_of_all
+        if use.purpose == "cut" and use.absolute_mm is not None and use.taper > 0
+    ]
+
+
+def _counted(seen: Seen, canal: int) -> list[Rinse]:
+    mine = seen.view.canals.get(canal)
+    return [one for one in mine.rinses if not one.outside] if mine is not None else []
+
+
+VALUES = (
+    Computed("solution_minutes", "C", "min", "whole minutes from the first rinse keyed to the last", _minutes),
+    Computed("activation_seconds", "C", "s", "seconds of activation, as told", _activated),
+    Computed("final_rinse_lacking", "C", "", "how many solutions of the final rinse are lacking", _lacks),
+    Computed("cut_volume_mm3", "C", "mm3", "what the cut files make room for, from length up", _volume),
+)
+"""What irrigation comes to."""

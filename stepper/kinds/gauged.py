@@ -1,0 +1,129 @@
+"""Apical gauging as the record has it: which files that were in a canal bound its width, and what follows.
+
+Every file that was there before the last reading proves that the canal was as wide. A file that was held bounds it only
+as long as nothing was cut since. Only readings since the length was last measured anew count.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+
+from stepper.facts.state import Canal, FileUse, Row
+from stepper.facts.values import Instrument, Size
+from stepper.kinds.judging import Limits, Seen
+from stepper.kinds.tables import File, Tables
+from stepper.sums.gauging.bounds import Bounds, bounds
+from stepper.sums.gauging.model import How, Model, Reading, Tool, straight
+from stepper.sums.iso3630 import SIZES, name
+
+CLOSED = "closed"
+
+SERIES = tuple(straight(size, Decimal("0.02")) for size in SIZES if size >= 15)
+"""The gauging files that a further reading is named from, where the stock marks none as such: ISO 3630-1 at .02."""
+
+
+@dataclass(frozen=True)
+class Gauged:
+    """What the readings of a canal prove, and the entries they stand in. `apex` is what was said of it, if anything.
+
+    `found` is None where no bounds are reckoned: at an open or resorbed apex.
+    """
+
+    found: Bounds | None
+    apex: str
+    entries: tuple[int, ...]
+
+
+def gauged(seen: Seen, canal: int) -> Gauged | None:
+    """Read what was gauged in a canal; None where nothing was."""
+    mine = seen.view.canals.get(canal)
+    rows = _rows(seen, mine) if mine is not None else []
+    if mine is None or not rows:
+        return None
+    entries = tuple(sorted({seq for row in rows for seq in row.seqs}))
+    said = seen.view.role("apex", canal)
+    apex = next(iter(getattr(said.value, "options", ())), CLOSED) if said is not None else CLOSED
+    if apex != CLOSED and said is not None:
+        return Gauged(None, apex, tuple(sorted({*entries, said.seq})))
+    model = model_of(seen.limits)
+    readings = tuple(dict.fromkeys(one for one in _readings(seen, mine, rows) if one.short_mm <= model.span_mm))
+    return Gauged(_bounds(readings, model), apex, entries) if readings else None
+
+
+def model_of(limits: Limits) -> Model:
+    """Give how exactly the protocol takes things to be known."""
+    tolerances = (limits.file_tolerance_mm, limits.file_tolerance_over_60_mm)
+    return Model(limits.read_error_mm, *tolerances, limits.reckoned_mm)
+
+
+def tool_of(tables: Tables, size: int, taper: Decimal, stock: int | None = None) -> Tool | None:
+    """Give a file by its diameters; that of a stock number by its stock entry. None for one without a taper."""
+    item = _in_stock(tables, stock) if stock is not None else None
+    if item is not None and item.diameters_mm:
+        return Tool(name(size, taper), size, item.diameters_mm)
+    if taper <= 0:
+        return None
+    return straight(size, taper, item.cutting_mm) if item is not None else straight(size, taper)
+
+
+def tool_of_size(tables: Tables, size: Size) -> Tool | None:
+    """Give a file that was named without a depth by its diameters."""
+    return tool_of(tables, size.size, size.taper, size.stock)
+
+
+def gauging_stock(tables: Tables) -> tuple[Tool, ...]:
+    """Give the gauging files: those of the stock that are named as such, or else the ISO 3630-1 series at .02."""
+    named = [one for one in tables.item if isinstance(one, File) and one.gauging]
+    tools = [tool_of(tables, one.size, one.taper, one.number) for one in named]
+    return tuple(tool for tool in tools if tool is not None) or SERIES
+
+
+@lru_cache(maxsize=64)
+def _bounds(readings: tuple[Reading, ...], model: Model) -> Bounds:
+    return bounds(readings, model)
+
+
+def _rows(seen: Seen, mine: Canal) -> list[Row]:
+    """Give the gauging rows since the length was last measured anew, in their order."""
+    rows = [row for row in seen.view.rows_with("gauge_file", mine.number) if _read(row) is not None]
+    if mine.length is not None:
+        rows = [row for row in rows if row.place > mine.length.anew]
+    return sorted(rows, key=lambda row: (row.place, row.number))
+
+
+def _readings(seen: Seen, mine: Canal, rows: list[Row]) -> list[Reading]:
+    last = max(row.last_place for row in rows)
+    uses = [use for use in mine.files_of_all if use.place < last]
+    cuts = [use.place for use in uses if use.purpose == "cut"]
+    found: list[Reading] = []
+    for use in uses:
+        tool = tool_of(seen.tables, use.size, use.taper, use.stock)
+        if tool is not None:
+            how = How.CUT if use.purpose == "cut" else How.PASSED
+            found.append(Reading(tool, how, max(_short(use, mine), Decimal(0))))
+    for row in rows:
+        read = _read(row)
+        tool = tool_of(seen.tables, read.size, read.taper, read.stock) if read is not None else None
+        if read is None or tool is None:
+            continue
+        held = read.short_mm > 0 or (read.short_mm == 0 and "held" in row.options("gauge_held"))
+        still = held and all(cut < row.place for cut in cuts)
+        found.append(Reading(tool, How.STOPPED if still else How.PASSED, max(read.short_mm, Decimal(0))))
+    return found
+
+
+def _short(use: FileUse, mine: Canal) -> Decimal:
+    if mine.length is None or use.absolute_mm is None:
+        return use.short_mm
+    return mine.length.mm - use.absolute_mm
+
+
+def _read(row: Row) -> Instrument | None:
+    fact = row.get("gauge_file")
+    return fact.value if fact is not None and isinstance(fact.value, Instrument) else None
+
+
+def _in_stock(tables: Tables, number: int) -> File | None:
+    return next((one for one in tables.item if isinstance(one, File) and one.number == number), None)
