@@ -89,6 +89,29 @@ def test_three_sizes_larger_counts_positions(first_to_bind: int, three_larger: i
     assert iso3630.steps_between(first_to_bind, three_larger) == 3
 
 
+@pytest.mark.parametrize(
+    ("size", "steps", "reached"), [(8, 3, 20), (15, 3, 30), (55, 3, 80), (80, -3, 55), (6, 20, 140)]
+)
+def test_up_by_counts_positions(size: int, steps: int, reached: int):
+    assert iso3630.up_by(size, steps) == reached
+
+
+@given(sizes, sizes)
+def test_up_by_the_steps_between_arrives(a: int, b: int):
+    assert iso3630.up_by(a, iso3630.steps_between(a, b)) == b
+
+
+@pytest.mark.parametrize(("size", "steps"), [(140, 1), (6, -1), (110, 4)])
+def test_the_series_has_ends(size: int, steps: int):
+    with pytest.raises(ValueError, match=rf"{steps} steps from size {size} leave .*: 6 to 140 are allowed\."):
+        iso3630.up_by(size, steps)
+
+
+def test_up_by_starts_in_the_series():
+    with pytest.raises(ValueError, match="Size 12 is not in the ISO 3630-1 series"):
+        iso3630.up_by(12, 1)
+
+
 def test_015_mm_wider_is_not_three_sizes_larger():
     assert iso3630.steps_between(55, 70) == 2
 

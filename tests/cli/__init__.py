@@ -1,0 +1,1 @@
+"""The commands of the sums, called as the user calls them."""
