@@ -1,0 +1,59 @@
+"""The further reading that is named is as good as the best, by brute force over every file and every outcome.
+
+The full run is `python -m tests.gauging`.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from stepper.sums.gauging.bounds import bounds
+from stepper.sums.gauging.model import How, Model, Reading, straight
+from stepper.sums.gauging.next_reading import Further, next_larger, next_reading
+from tests.gauging.brute import worst_of
+from tests.gauging.run import proved
+
+TWO = Decimal("0.02")
+STOCK = tuple(straight(size, TWO) for size in (15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 70, 80))
+
+
+def held(size: int, short: str) -> Reading:
+    return Reading(straight(size, TWO), How.STOPPED, Decimal(short))
+
+
+def test_thirty_random_cases_are_as_by_brute_force() -> None:
+    score = proved("further", 30, 4, 1)
+    assert score.wrong == []
+    assert min(score.kinds[kind] for kind in ("named", "none named")) >= 5
+
+
+def test_after_one_file_held_at_length_the_next_smaller_one_tells_most() -> None:
+    # 35/.02 held at length: 0.35 + 0.02 * 16 + 0.02 = 0.69 mm at most, nothing at least. The 30/.02 passes: 0.28-0.69,
+    # 0.41 apart. It is held at length: from 0.3 mm on the 35 proves more than it can have touched, so 0.326 mm at most.
+    readings = [held(35, "0")]
+    found = bounds(readings)
+    assert next_reading(found, STOCK) == Further(STOCK[3], Decimal("0.69"), Decimal("0.41"))
+    assert worst_of(readings, STOCK[3], Model(), Decimal("0.69")) == Decimal("0.41")
+
+
+def test_without_an_upper_bound_none_is_certain_to_tell_anything() -> None:
+    found = bounds([Reading(straight(30, TWO), How.PASSED, Decimal(0))])
+    assert next_reading(found, STOCK) is None
+    assert next_larger(found, STOCK) == STOCK[4]
+
+
+def test_a_file_held_at_length_is_not_the_next_larger_one_either() -> None:
+    assert next_larger(bounds([held(80, "0")]), STOCK) is None
+    assert next_larger(bounds([held(40, "1")]), STOCK) == STOCK[0]
+
+
+def test_a_contradiction_comes_before_any_other_reading() -> None:
+    found = bounds([Reading(straight(40, TWO), How.PASSED, Decimal(0)), held(30, "0.5")])
+    assert found.contradiction
+    assert next_reading(found, STOCK) is None
+
+
+def test_an_empty_stock_names_nothing() -> None:
+    found = bounds([held(35, "0")])
+    assert next_reading(found, ()) is None
+    assert next_larger(found, ()) is None

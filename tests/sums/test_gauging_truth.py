@@ -1,0 +1,111 @@
+"""What is said to be proved of a canal is true of it: canals and files simulated, by code that shares nothing.
+
+The full run is `python -m tests.gauging`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from decimal import Decimal
+from random import Random
+
+import pytest
+
+from stepper.sums.gauging.model import Model as Assumed
+from tests.gauging.canals import Model, canal, stock
+from tests.gauging.claims import violations
+from tests.gauging.run import cells, proved, tallied
+from tests.gauging.visits import mixed_plan, plain_plan, visit
+from tests.gauging.walls import FAR_MM, RealFile, Wall
+
+PARALLEL = Wall(((0.0, 10.0, 0.5, 0.5), (10.0, FAR_MM, 6.0, 6.0)))
+SERIES_02 = RealFile(((0.0, 0.45), (16.0, 0.77)))
+
+
+def test_nothing_untrue_is_said_of_a_thousand_and_a_half_canals_gauged_in_any_way() -> None:
+    score = proved("truth", 1500, 7, 1)
+    assert score.wrong == []
+    assert score.kinds["held"] > 1400
+
+
+def test_nothing_untrue_is_said_in_the_cells_of_the_table() -> None:
+    found, wrong = tallied(cells("none"), 190, 7, 1)
+    assert wrong == []
+    assert sum(one.canals for one in found.values()) == 1520
+    assert all(one.too_low == one.too_high == one.contradictions == 0 for one in found.values())
+    # The tip-held reading is wrong in every cell but rarely the less the more was cut: else the table says nothing.
+    wrong_of = {cell[1:]: one.tip_wrong / one.tip_bound for cell, one in found.items()}
+    assert wrong_of[None, 0.02] > wrong_of[0.08, 0.02]
+    assert wrong_of[None, 0.04] > 0.5
+
+
+@pytest.mark.parametrize("model", [Model(stop_off_mm=0.25), Model(conical_tip=True), Model(tolerances=2)])
+def test_a_canal_that_departs_from_the_model_is_noticed(model: Model) -> None:
+    draw = Random(3)
+    seen = [visit(plain_plan(0.06, 0.02, draw), model, draw) for _ in range(200)]
+    assert sum(bool(violations(one, draw)) for one in seen) > 5
+
+
+def test_a_canal_narrow_further_out_than_is_reckoned_is_noticed_and_a_longer_span_is_true_of_it() -> None:
+    draw, long = Random(3), Model(orifice_mm=(16.0, 24.0))
+    seen = [visit(mixed_plan(draw), long, draw) for _ in range(200)]
+    within = [one for one in seen if all(reading.short_mm <= 16 for reading in one.readings)]
+    assert sum(bool(violations(one, draw)) for one in within) > 5
+    assert not [wrong for one in seen for wrong in violations(one, draw, Assumed(span_mm=Decimal(30)))]
+
+
+def test_a_file_touches_at_the_orifice_of_a_parallel_canal() -> None:
+    # 0.45 + 0.02 u = 0.5 at u = 2.5; the orifice is at 10 mm, so the tip rests 7.5 mm from length.
+    assert PARALLEL.stop_of(SERIES_02) == (pytest.approx(7.5), (10.0,))
+
+
+def test_a_file_that_is_loose_all_along_stops_nowhere() -> None:
+    assert PARALLEL.stop_of(RealFile(((0.0, 0.1), (16.0, 0.42))))[0] < 0
+
+
+def test_a_file_touches_at_its_tip_where_the_canal_widens_faster() -> None:
+    wall = Wall(((0.0, 10.0, 0.3, 0.9), (10.0, FAR_MM, 6.0, 6.0)))  # taper .06
+    assert wall.stop_of(SERIES_02) == (pytest.approx(2.5), (pytest.approx(2.5),))  # 0.3 + 0.06 x = 0.45
+
+
+def test_a_file_rests_on_a_step() -> None:
+    wall = Wall(((0.0, 4.0, 0.3, 0.3), (4.0, 10.0, 0.8, 0.8), (10.0, FAR_MM, 6.0, 6.0)))
+    assert wall.stop_of(SERIES_02) == (4.0, (4.0,))
+
+
+def test_a_file_that_has_cut_touches_all_along_where_it_has_cut() -> None:
+    cut = PARALLEL.cut_by(SERIES_02, 2.0)
+    stop, touched = cut.stop_of(SERIES_02)
+    assert stop == pytest.approx(2.0)
+    assert len(touched) >= 2
+    assert cut.width(3.0) == 0.5
+    assert cut.width(8.0) == pytest.approx(0.45 + 0.02 * 6)
+
+
+def test_a_stop_is_where_a_slow_search_finds_it() -> None:
+    draw = Random(11)
+    for _ in range(60):
+        wall = canal(Model(), draw).wall
+        file = RealFile(stock(draw.choice((20, 35, 50, 70)), draw.choice((0.02, 0.04)), 16.0).corners)
+        stop = max(wall.stop_of(file)[0], 0.0)
+        assert fits(wall, file, stop + 1e-6)
+        assert stop == 0.0 or not fits(wall, file, stop - 1e-2)
+
+
+def fits(wall: Wall, file: RealFile, tip_at: float) -> bool:
+    places = [tip_at + 16 * at / 8000 for at in range(8001)] + [a for a, _, _, _ in wall.pieces if a >= tip_at]
+    return all(wall.before(x) >= file.width(x - tip_at) - 1e-12 for x in places if x - tip_at <= 16)
+
+
+def test_a_real_tip_is_a_cone_within_the_projected_one() -> None:
+    draw = Random(5)
+    visits = [visit(plain_plan(None, 0.02, draw), replace(Model(), conical_tip=True), draw) for _ in range(50)]
+    assert all(math.isfinite(float(one.short_mm)) for seen in visits for one in seen.readings)
+    from tests.gauging.canals import TIP_CONE, real
+
+    file = real(stock(35, 0.02), Model(conical_tip=True), draw)
+    (tip, (shoulder, width), _) = file.corners
+    assert tip == (0.0, 0.0)
+    assert width == pytest.approx(TIP_CONE * shoulder)
+    assert 0.2 < shoulder < 0.26  # 0.35 / (2 tan 37.5 degrees - 0.02) = 0.231 mm
