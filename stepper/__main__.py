@@ -2,6 +2,6 @@
 
 import sys
 
-from stepper.cli import main
+from stepper.cli.main import main
 
 sys.exit(main())

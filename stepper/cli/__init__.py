@@ -1,5 +1,1 @@
 """The command line: thin. The commands on protocols and sessions in one module, each sum's in one of its own."""
-
-from stepper.cli.main import main
-
-__all__ = ["main"]

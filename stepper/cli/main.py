@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from stepper import __version__
-from stepper.cli import cone, gauge, needle
+from stepper.cli import cone, dose, gauge, needle
 from stepper.cli.refused import Refused
 from stepper.record.clock import Clock
 
@@ -69,6 +69,7 @@ def _parser() -> argparse.ArgumentParser:
     gauge.add(commands)
     cone.add(commands)
     needle.add(commands)
+    dose.add(commands)
     return parser
 
 

@@ -28,12 +28,14 @@ SERIES = tuple(straight(size, Decimal("0.02")) for size in SIZES if size >= 15)
 class Gauged:
     """What the readings of a canal prove, and the entries they stand in. `apex` is what was said of it, if anything.
 
-    `found` is None where no bounds are reckoned: at an open or resorbed apex.
+    `found` is None where no bounds are reckoned: at an open or resorbed apex. `cut_since`: files have cut after the
+    last reading, and the canal is no longer as it was gauged.
     """
 
     found: Bounds | None
     apex: str
     entries: tuple[int, ...]
+    cut_since: bool = False
 
 
 def gauged(seen: Seen, canal: int) -> Gauged | None:
@@ -49,7 +51,9 @@ def gauged(seen: Seen, canal: int) -> Gauged | None:
         return Gauged(None, apex, tuple(sorted({*entries, said.seq})))
     model = model_of(seen.limits)
     readings = tuple(dict.fromkeys(one for one in _readings(seen, mine, rows) if one.short_mm <= model.span_mm))
-    return Gauged(_bounds(readings, model), apex, entries) if readings else None
+    last = max(row.last_place for row in rows)
+    cut_since = any(use.purpose == "cut" and use.place > last for use in mine.files)
+    return Gauged(_bounds(readings, model), apex, entries, cut_since) if readings else None
 
 
 def model_of(limits: Limits) -> Model:

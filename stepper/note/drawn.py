@@ -35,7 +35,7 @@ def scene_of(case: Case, canal: Canal) -> Scene:
         tip_held_mm=found.tip_high_mm if found is not None else None,
         stops=tuple(_stops(found)) if found is not None else (),
         profiles=tuple(_profiles(case, canal)),
-        caveat=_caveat(found),
+        caveat=_caveat(known),
         no_bounds=_no_bounds(known),
         span_mm=case.protocol.limits.reckoned_mm,
     )
@@ -50,10 +50,11 @@ def _stops(found: Bounds) -> Iterator[Stop]:
         yield Stop(one.reading.tool.name, one.reading.short_mm, one.reading.tool.tip_mm)
 
 
-def _caveat(found: Bounds | None) -> str:
-    if found is None or found.contradiction:
+def _caveat(known: Gauged | None) -> str:
+    if known is None or known.found is None or known.found.contradiction:
         return ""
-    return f"Round, straight canal assumed. {CAVEAT.format(both='this')}"
+    since = "Bounds as gauged; files have cut since. " if known.cut_since else ""
+    return f"{since}Round, straight canal assumed. {CAVEAT.format(both='this')}"
 
 
 def _no_bounds(known: Gauged | None) -> str:

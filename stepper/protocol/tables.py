@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from stepper.kinds.tables import Sealer, Solution
+from stepper.kinds.tables import File, Sealer, Solution
 from stepper.kinds.union import AnyQuestion
 from stepper.protocol.models import Protocol
 from stepper.protocol.problems import Problem, nearest
+from stepper.sums.gauging.model import Tool
 from stepper.sums.iso3950 import is_tooth
 
 
@@ -17,6 +18,7 @@ def check_tables(protocol: Protocol) -> Iterator[Problem]:
     yield from _families(protocol)
     yield from _answers(protocol)
     yield from _teeth(protocol)
+    yield from _diameters(protocol)
     for role in ("a clinician", "an assistant"):
         if not any(person.role == role.split()[1] for person in protocol.person):
             yield Problem((), f"nobody is {role}", "each of the two needs a number")
@@ -71,3 +73,15 @@ def _teeth(protocol: Protocol) -> Iterator[Problem]:
                 )
             if counts[tooth] > 1:
                 yield Problem(("tooth", place, "teeth"), f"{tooth!r} stands twice; it must be unique")
+
+
+def _diameters(protocol: Protocol) -> Iterator[Problem]:
+    """Look that a file whose taper varies has a table of diameters that a file can have."""
+    for place, item in enumerate(protocol.item):
+        if isinstance(item, File) and item.diameters_mm:
+            try:
+                Tool(item.label, item.size, item.diameters_mm)
+            except ValueError as error:
+                yield Problem(("item", place, "diameters_mm"), str(error).rstrip("."), "as [[0, 0.25], [16, 0.8]]")
+        elif isinstance(item, File) and item.gauging and item.taper == 0:
+            yield Problem(("item", place, "gauging"), "a gauging file needs a taper above 0 or a table of diameters")

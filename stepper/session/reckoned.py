@@ -10,14 +10,15 @@ from functools import lru_cache
 
 from stepper.case.slots import Slot
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH
-from stepper.facts.values import Choice, Value
+from stepper.facts.entries import TOOTH, Answer
+from stepper.facts.values import Choice
 from stepper.kinds.computed.fitting import cone_rest, needle_reach
 from stepper.kinds.computed.gauging import compared
 from stepper.kinds.cut import needle_of, shape_of
 from stepper.kinds.doses import DoseRule, forecast_lines
 from stepper.kinds.gauged import gauged, gauging_stock
 from stepper.kinds.rules.nearer import Nearer
+from stepper.kinds.tables import Agent
 from stepper.kinds.union import AnyQuestion
 from stepper.kinds.words import distance, plain
 from stepper.protocol.models import Step
@@ -25,6 +26,13 @@ from stepper.sums.gauging.bounds import Bounds
 from stepper.sums.gauging.model import Tool
 from stepper.sums.gauging.words import APEX_OFF, comparison, further, sentences
 from stepper.sums.iso3630 import name
+from stepper.sums.needle import Reach
+
+AS_GAUGED = "Files have cut since; as it was gauged:"
+"""Before bounds of a canal that has since been cut."""
+
+PASSING = frozenset({"go", "sound", "resume"})
+"""Kinds of entry that change nothing of what was said last."""
 
 
 def beside(case: Case, here: Slot, question: AnyQuestion) -> tuple[str, ...]:
@@ -40,16 +48,26 @@ def beside(case: Case, here: Slot, question: AnyQuestion) -> tuple[str, ...]:
         return _gauging(case, here.canal)[:1]
     if "needle_depth" in roles:
         return _needle(case, here)
-    return _dose(case, here.step)
+    return _dose(case, here.step) if question.part == "each" else ()
 
 
-def after(case: Case, step: str, canal: int, values: dict[str, Value]) -> tuple[str, ...]:
-    """Give the sentences that an answer calls for: a master apical file is compared with the canal as gauged."""
-    asked = [case.protocol.by_step[step].asked(one) for one in values]
-    if not any(one is not None and one.role == "master_apical_file" for one in asked):
-        return ()
-    known = compared(case.seen(case.told), canal)
-    return (" ".join(comparison(known[0], tip_held=known[1].tip_held is not None)),) if known is not None else ()
+def declared(case: Case) -> tuple[str, ...]:
+    """Compare a master apical file with the canal as gauged, as long as its declaration is the last thing logged."""
+    said: list[str] = []
+    for entry in reversed(case.entries):
+        if entry.kind in PASSING:
+            continue
+        if not isinstance(entry, Answer) or not _declares(case, entry):
+            break
+        known = compared(case.seen(case.told), entry.canal)
+        if known is not None:
+            said.insert(0, " ".join(comparison(known[0], known[1])))
+    return tuple(said)
+
+
+def _declares(case: Case, entry: Answer) -> bool:
+    asked = [case.protocol.by_step[entry.step].asked(one) for one in entry.values]
+    return any(one is not None and one.role == "master_apical_file" for one in asked)
 
 
 def _gauging(case: Case, canal: int) -> tuple[str, ...]:
@@ -58,7 +76,8 @@ def _gauging(case: Case, canal: int) -> tuple[str, ...]:
         return ()
     if known.found is None:
         return (APEX_OFF.format(apex=known.apex),)
-    return _said(known.found, gauging_stock(case.protocol))
+    said = _said(known.found, gauging_stock(case.protocol))
+    return (f"{AS_GAUGED} {said[0]}", *said[1:]) if known.cut_since else said
 
 
 @lru_cache(maxsize=64)
@@ -87,27 +106,34 @@ def _needle(case: Case, here: Slot) -> tuple[str, ...]:
     known, needle, shape = needle_reach(seen, here.canal), needle_of(seen, here.canal), shape_of(seen, here.canal)
     if known is None or needle is None or shape is None:
         return ()
-    touches, loose = known[0].touches_short_mm, known[0].loose_from_short_mm
-    where = "touches nowhere in the cut part" if touches is None else f"touches {_from(touches)}"
-    free = "" if loose is None else f", loose from {_from(loose)} (smallest cut)"
     limit = next((rule.limit_mm for rule in here.step.rule if isinstance(rule, Nearer)), None)
     own = f" Protocol: {plain(limit)} mm short." if limit is not None else ""
-    return (f"{needle[0].label} in {name(shape.size, shape.taper)}: {where}{free}.{own}",)
+    return (f"{needle[0].label} in {name(shape.size, shape.taper)}: {_reach(known[0])}.{own}",)
 
 
-def _from(short_mm: Decimal) -> str:
-    return "at length" if short_mm == 0 else f"{plain(short_mm)} mm short"
+def _reach(reach: Reach) -> str:
+    touches, loose = reach.touches_short_mm, reach.loose_from_short_mm
+    if touches is None:
+        return "wider than the cut part, so it touches above it"
+    if loose == 0:
+        return "loose down to length, by the smallest cut"
+    free = (
+        f"loose from {plain(loose)} mm short by the smallest cut" if loose is not None else "loose nowhere for certain"
+    )
+    return f"{f'touches {plain(touches)} mm short' if touches else 'nominally loose down to length'}, {free}"
 
 
 def _dose(case: Case, step: Step) -> tuple[str, ...]:
     rule = next((one for one in step.rule if isinstance(one, DoseRule)), None)
     if rule is None:
         return ()
-    return forecast_lines(case.seen(case.told), rule, step.id, _set_up(case))
+    return forecast_lines(case.seen(case.told), rule, step.id, _agents(case, rule, step))
 
 
-def _set_up(case: Case) -> list[str]:
-    """Give the ids of the stock that was set up today."""
-    rows = case.told.rows_with("item", TOOTH)
-    facts = [row.get("item") for row in rows]
-    return [fact.value.options[0] for fact in facts if fact is not None and isinstance(fact.value, Choice)]
+def _agents(case: Case, rule: DoseRule, step: Step) -> list[str]:
+    """Give the ids of the agents set up today or, where none was and none is given yet, of all in stock."""
+    agents = [one.id for one in case.protocol.item if isinstance(one, Agent)]
+    facts = [row.get("item") for row in case.told.rows_with("item", TOOTH)]
+    set_up = {fact.value.options[0] for fact in facts if fact is not None and isinstance(fact.value, Choice)}
+    given = any(rule.agent in row.facts for row in case.told.rows_of(step.id, TOOTH))
+    return [one for one in agents if one in set_up] or ([] if given else agents)

@@ -66,8 +66,7 @@ class Room:
     """Everything a mode may use.
 
     `anew`: what was being asked no longer matters, as when the visit ends early. `opened_from`: the list that the mode
-    which is gone to was opened from, to come back to when it ends. `reckoned`: what the answer just logged calls for.
-    `page_rows`: how many rows a page has.
+    which is gone to was opened from, to come back to when it ends. `page_rows`: how many rows a page has.
     """
 
     case: Case
@@ -90,7 +89,6 @@ class Room:
     muted: bool = False
     anew: bool = False
     opened_from: Mode | None = None
-    reckoned: tuple[str, ...] = ()
     page_rows: int = 18
 
     @property

@@ -72,7 +72,6 @@ class Session:
         self.pending = ""
         self.room.band = None
         self.room.say("")
-        self.room.reckoned = ()
         cursor, before, since = self.room.cursor, reopened(self.room.case), len(self.room.case.entries)
         self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))
         try:
@@ -143,7 +142,7 @@ class Session:
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
-        if isinstance(mode, Drawing) and self._blind():
+        if isinstance(mode, Drawing | LookBack | Which) and self._blind():
             self.room.say("Covered: answer what is asked from its source first.", Tone.WARN)
             mode = None
         if self.room.anew:

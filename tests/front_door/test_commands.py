@@ -13,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stepper.cli import main
+from stepper.cli.main import main
 from tests.samples import FOLDER, ROOT
 
 PLAIN = FOLDER / "plain-single-canal.jsonl"

@@ -244,6 +244,7 @@ WEIGHTS = {
     ("flare", "flare_beyond"): "ask",
     ("flare", "flare_uses"): "tell",
     ("gauging", "gauge_again"): "tell",
+    ("gauging", "gauging_contradicts"): "tell",  # ours: what section 6 of the design reckons
     ("gauging", "gauging_old"): "tell",
     ("shaping", "shaping_beyond"): "ask",
     ("shaping", "over_gauge"): "ask",
@@ -254,6 +255,7 @@ WEIGHTS = {
     ("irrigation", "rinse_order"): "ask",
     ("drying", "blood_again"): "ask",
     ("drying", "pus"): "ask",
+    ("sealing", "fill_level"): "tell",  # ours: design, section 6, "fill level against a range that the protocol names"
     ("sealing", "sealer_lot_unknown"): "ask",  # ours: the lot in hand is one of those that were checked
     ("dressing", "undressed"): "ask",
     ("coronal_seal", "temporary_thin"): "ask",

@@ -6,6 +6,7 @@ from stepper.session.modes.asking import Asking
 from stepper.session.modes.canals import FoundLate, Joining
 from stepper.session.modes.closing import CloseVisit, Leave, VoidVisit
 from stepper.session.modes.correcting import How, NewValue, Question, SpokenYes, Which
+from stepper.session.modes.drawing import Drawing
 from stepper.session.modes.finishing import Finish
 from stepper.session.modes.holding import Act
 from stepper.session.modes.incident import Details, What
@@ -29,6 +30,7 @@ TO_LIST = (
     Way(("7",), at="Keyboard", into=Relieve),
     Way(("8",), at="Leave", into=Leave),
     Way(("9",), at="Void the visit", into=VoidVisit),
+    Way(("10",), at="Canal drawing", into=Drawing),
 )
 REASONS = tuple(Way((str(number),), at="Who said it", into=WhoSaid) for number in range(1, 9))
 ENTRY = ("35/4-1",)
@@ -150,6 +152,20 @@ STATES = (
             Way(("0",), at=SHAPING),
             Way(("-",), at="Look back", into=LookBack),
             Way(("-", "-", "-", "-", "-", "-", ""), at=SHAPING),
+        ),
+        more=True,
+    ),
+    Case(
+        "shaping",
+        ("/", "10"),
+        Drawing,
+        (
+            Way(("",), at=SHAPING),
+            Way(("0",), at=SHAPING),
+            Way(("1",), at="Canal drawing", into=Drawing),
+            Way(("+",), at="Canal drawing", into=Drawing),
+            Way(("-",), at="Canal drawing", into=Drawing),
+            Way(("8",), at="Canal drawing", into=Drawing),
         ),
         more=True,
     ),

@@ -11,6 +11,7 @@ from stepper.facts.entries import Incident, IncidentDetail
 from stepper.facts.values import Absent, Choice, Number, Value, Why
 from stepper.protocol.models import IncidentKind
 from stepper.session.modes.incident import Details, What
+from stepper.session.modes.waiting import FIRST
 from tests.cases import protocol
 from tests.drive import Chair
 from tests.session.plausible import asking, mode
@@ -42,7 +43,7 @@ def what(chair: Chair) -> str | None:
 
 def waits(chair: Chair) -> list[str]:
     """What the menu lists before what is always there."""
-    texts = [one.text for one in chair.key("/").prompt.choices if int(one.number) > 9]
+    texts = [one.text for one in chair.key("/").prompt.choices if int(one.number) >= FIRST]
     chair.key("0")
     return texts
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from stepper.cli import main
+from stepper.cli.main import main
 from stepper.facts.entries import Carried
 from stepper.kinds.outcome import outcome_of
 from stepper.note.compose import compose

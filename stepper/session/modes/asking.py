@@ -16,7 +16,7 @@ from stepper.session.modes.answering import several_answers
 from stepper.session.modes.closing import CloseVisit
 from stepper.session.modes.listing import ABSENCES
 from stepper.session.modes.logging import go_on_logging, log
-from stepper.session.reckoned import beside
+from stepper.session.reckoned import beside, declared
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
 from stepper.session.view import Prompt, Tone
@@ -36,7 +36,7 @@ class Asking:
         if here is None or question is None:
             text = "Everything here is answered."
             where = canal_name(room.case, room.cursor.canal)
-            return Prompt(at, where, text, "", (), "", offer, "", LEGEND, sums=room.reckoned)
+            return Prompt(at, where, text, "", (), "", offer, "", LEGEND, sums=declared(room.case))
         choices = tuple(Shown(str(one.number), one.label) for one in question.options_of(room.protocol))
         then = [one.id.replace("_", " ") for one in here.questions if one.id != question.id and one.when is None]
         return Prompt(
@@ -49,7 +49,7 @@ class Asking:
             offer,
             question.blind or "",
             LEGEND,
-            sums=() if question.blind else (*room.reckoned, *beside(room.case, here, question)),
+            sums=() if question.blind else (*declared(room.case), *beside(room.case, here, question)),
         )
 
     def take(self, room: Room, line: Line) -> Mode | None:

@@ -7,7 +7,6 @@ from stepper.case.walk import settle
 from stepper.facts.values import Absent
 from stepper.note.words import canal_name, show, show_all, title
 from stepper.session.modes.holding import Act, Holding, gate_remark
-from stepper.session.reckoned import after
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Tone
 
@@ -57,7 +56,6 @@ def log(room: Room, draft: Draft) -> str:
     room.read_aloud(read_back(room, draft))
     if entry.seq in room.case.late:
         room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
-    room.reckoned += after(room.case, draft.step, draft.canal, draft.values)
     room.cursor = settle(room.case, room.cursor)
     return said
 
