@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from stepper.sums.gauging.bounds import Bounds
-from stepper.sums.gauging.compare import Comparison, Larger
-from stepper.sums.gauging.model import How, Reading, Tool
+from stepper.sums.gauging.compare import Comparison
+from stepper.sums.gauging.model import How, Reading, Tool, gauged_size
 from stepper.sums.gauging.next_reading import next_larger, next_reading
 
 APEX_OFF = "No bounds are reckoned from gauging: the apex is {apex}, so the canal need not be narrowest at length."
@@ -57,45 +57,40 @@ def span(low: Decimal | None, high: Decimal | None) -> str:
     return f"at most {high} mm" if high is not None else "not known"
 
 
-def comparison(one: Comparison, *, tip_held: bool) -> tuple[str, ...]:
-    """Say how a file compares with the canal as gauged; `tip_held` where a file bounds it if held at its tip."""
+def comparison(one: Comparison, found: Bounds) -> tuple[str, ...]:
+    """Say how a file compares with the canal as gauged."""
     if one.over_passed_mm is None:
         return (f"{one.tool.name}: the gauging readings contradict one another, so nothing is compared.",)
-    said = [f"{one.tool.name} against the canal as gauged: {_AT_LENGTH[one.larger]}{_if_held(one, tip_held)}."]
+    said = [f"{one.tool.name} against the canal as gauged: larger at length, {one.larger.value}{_if_held(one, found)}."]
     if one.steps_over_gauge is not None:
-        said.append(f"{_steps(one.steps_over_gauge)} the largest file read at length.")
+        said.append(f"{_steps(one.steps_over_gauge)} {gauged_size(found.readings):02d}, the largest read at length.")
     if one.within_passed:
-        said.append("Over the apical 3 mm it is nowhere larger than what has already passed.")
+        said.append("Over the apical 3 mm it is smaller than what has already passed.")
     else:
-        unknown = f"; for {_mm(one.unknown_mm)} of them whether it is larger than the canal is unknown"
-        said.append(f"Larger than what has passed over {_mm(one.over_passed_mm)} of the apical 3 mm{unknown}.")
+        said.append(
+            f"Of the apical 3 mm it is larger than what passed over {_mm(one.over_passed_mm)}, "
+            f"unknown against the canal over {_mm(one.unknown_mm)}."
+        )
     return tuple(said)
 
 
-_AT_LENGTH = {
-    Larger.YES: "larger at length",
-    Larger.NO: "not larger at length",
-    Larger.UNKNOWN: "whether it is larger at length is unknown",
-}
-
-
-def _if_held(one: Comparison, tip_held: bool) -> str:
-    if not tip_held or one.larger_if_held is one.larger:
+def _if_held(one: Comparison, found: Bounds) -> str:
+    tip = found.tip_held
+    if tip is None or one.larger_if_held is one.larger:
         return ""
-    word = {Larger.YES: "larger", Larger.NO: "not larger", Larger.UNKNOWN: "unknown"}[one.larger_if_held]
-    return f"; {word} if the file was held at its tip"
+    return f"; if the {tip.reading.tool.size:02d} was held at its tip, {one.larger_if_held.value}"
 
 
 def _steps(steps: int) -> str:
     if steps == 0:
         return "The same size as"
     word = "size" if abs(steps) == 1 else "sizes"
-    return f"{abs(steps)} {word} of the ISO series {'over' if steps > 0 else 'under'}"
+    return f"{abs(steps)} ISO {word} {'over' if steps > 0 else 'under'}"
 
 
 def _mm(length: Decimal | None) -> str:
     rounded = (length or Decimal(0)).quantize(Decimal("0.1"))
-    return f"{rounded} mm"
+    return f"{rounded.normalize():f} mm"
 
 
 def further(found: Bounds, stock: Sequence[Tool]) -> str:
