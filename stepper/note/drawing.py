@@ -27,7 +27,7 @@ from stepper.note.canvas import (
     places_mm,
     plain,
 )
-from stepper.note.legend import folded, in_pairs
+from stepper.note.legend import cells, folded, in_pairs
 from stepper.note.scene import STOP_SIGNS, TIP_HELD_SIGN, Profile, Scene, Stop, widest_mm, widths_at
 
 WIDTH, HEIGHT = 78, 18
@@ -76,7 +76,7 @@ def draw(scene: Scene, width: int = WIDTH, height: int = HEIGHT, *, ascii_only: 
             f"{LEAST_HEIGHT} rows are needed."
         )
     rows = _closest(scene, width, height, texture=":" if ascii_only else "░")
-    return tuple(row.encode("ascii", "replace").decode() if ascii_only else row for row in rows)
+    return tuple(map(_ascii, rows) if ascii_only else rows)
 
 
 def _closest(scene: Scene, width: int, height: int, texture: str) -> list[str]:
@@ -119,12 +119,12 @@ def _items(scene: Scene, scale: Scale) -> Iterator[_Item]:
     """Give what is drawn over the bounds, first what is seen where several fall into one cell."""
     for sign, stop in zip(STOP_SIGNS, scene.stops, strict=False):
         row = scale.row(stop.short_mm) if stop.short_mm <= scene.span_mm else None
-        cells = frozenset({(row, scale.column(stop.diameter_mm))} if row is not None else ())
-        yield _Item(Mark(sign, cells), _named(stop))
+        taken = frozenset({(row, scale.column(stop.diameter_mm))} if row is not None else ())
+        yield _Item(Mark(sign, taken), _named(stop))
     if scene.tip_held is not None:
         most = scene.tip_held.quantize(_HUNDREDTH, ROUND_CEILING)
-        cells = frozenset({(0, scale.column(scene.tip_held))})
-        yield _Item(Mark(TIP_HELD_SIGN, cells), f"at most {most} mm if held at the tip")
+        taken = frozenset({(0, scale.column(scene.tip_held))})
+        yield _Item(Mark(TIP_HELD_SIGN, taken), f"at most {most} mm if held at the tip")
     for profile in scene.profiles:
         yield _Item(Mark(profile.sign, _profile_cells(profile, scale)), _named(profile))
 
@@ -202,6 +202,11 @@ def _span(scene: Scene) -> str:
     if low is not None:
         return f"{low} mm or more"
     return f"{high} mm or less" if high is not None else "not known"
+
+
+def _ascii(row: str) -> str:
+    """Give a row without accents, and a question mark for every other sign that ASCII lacks: it gets no wider."""
+    return "".join(sign for sign in row if cells(sign)).encode("ascii", "replace").decode()
 
 
 def _clean(text: str) -> str:

@@ -166,6 +166,11 @@ def test_names_keep_to_the_width_in_letters_of_any_width(sign: str, takes: int) 
     assert all(cell_len(row) == cells(row) <= WIDTH for row in rows)
 
 
+def test_a_name_in_ascii_loses_what_ascii_lacks_and_gets_no_wider() -> None:
+    # A mark that stands over the letter before it takes no cell, a question mark in its place would.
+    assert draw(Scene("Pe\u0301\u00e9近", None), ascii_only=True)[0].startswith("Pe??: there is nothing")
+
+
 def test_nothing_is_put_beside_the_end_of_a_folded_entry() -> None:
     assert in_pairs(["many words " * 7, "M", "C"], 60)[1:] == ["  words many words", f"M{' ' * 30}C"]
 
