@@ -10,7 +10,7 @@ from stepper.facts.values import Depth, Size
 from stepper.kinds.computing import Computed, Result, result
 from stepper.kinds.cut import needle_of, shape_of
 from stepper.kinds.judging import Seen
-from stepper.sums.cone import Canal, Cone, Rest, rest, trim_mm
+from stepper.sums.cone import Canal, Cone, Rest, matches, rest, trim_mm
 from stepper.sums.needle import Reach, reach
 
 
@@ -48,6 +48,11 @@ def _of_rest(pick: Callable[[Rest], Decimal | None]) -> Callable[[Seen, int], Re
     return of
 
 
+def _match(seen: Seen, canal: int) -> Result | None:
+    known = cone_rest(seen, canal)
+    return result("yes" if matches(known[0], known[1]) else "no", known[3]) if known is not None else None
+
+
 def _trim(seen: Seen, canal: int) -> Result | None:
     known = cone_rest(seen, canal)
     return result(trim_mm(known[0], known[1]), known[3]) if known is not None else None
@@ -81,6 +86,14 @@ VALUES = (
         "cone_rest_least_mm", "C", "mm", "the same, at least by the tolerances", _of_rest(lambda one: one.least_mm)
     ),
     Computed("cone_rest_most_mm", "C", "mm", "the same, at most by the tolerances", _of_rest(lambda one: one.most_mm)),
+    Computed(
+        "cone_match",
+        "C",
+        "",
+        "whether the cone is of the size and taper that the canal was cut by",
+        _match,
+        ("yes", "no"),
+    ),
     Computed("cone_trim_mm", "C", "mm", "what trimming would make the cone's tip as wide as the file's", _trim),
     Computed(
         "needle_touches_mm",

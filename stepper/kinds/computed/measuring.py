@@ -54,6 +54,15 @@ def _class(seen: Seen, canal: int) -> Result | None:
     return result(classed.name.lower() if classed is not None else UNDEFINED, known.entries)
 
 
+def _arc(seen: Seen, canal: int) -> Result | None:
+    """Reckon the length of the bend: canals of one angle differ by their radius."""
+    known, radius = _curvature(seen, canal), seen.view.role("curvature_radius_mm", canal)
+    mm = _number(radius)
+    if known is None or radius is None or mm is None or mm <= 0 or not isinstance(known.value, Decimal):
+        return None
+    return result(curvature.arc_mm(mm, known.value), (*known.entries, radius.seq))
+
+
 def _turns(seen: Seen, canal: int) -> Result | None:
     total = Decimal(0)
     entries: list[int] = []
@@ -88,6 +97,7 @@ VALUES = (
         _class,
         (*(one.name.lower() for one in curvature.Curved), UNDEFINED),
     ),
+    Computed("curvature_arc_mm", "C", "mm", "length of the bend, from its radius and angle", _arc),
     Computed("motor_turns", "C", "turns", "turns of the files in the canal", _turns),
     Computed("most_uses_of_a_file", "T", "canals", "in how many canals the stock file used most was", _uses),
 )
