@@ -339,11 +339,16 @@ def hypochlorite_and_edta_do_not_clash_here(log: Log) -> Said:
     return []
 
 
-# dose: the lowest of per kg, cap and epinephrine; forecast with the volume about to be given.
+# dose: all agents together, each against the lowest of per kg and cap, and epinephrine; with the volume about to be
+# given. Maxima: US label and handbook, FOUND; 0.2 and 0.04 mg of epinephrine, FOUND.
 
-EPINEPHRINE = "epinephrine at most 0.2 mg"
 HANDBOOK = "US label and Handbook of Local Anesthesia, Table 4-4"
+ARTICAINE_SAYS = f"{HANDBOOK}: 7 mg/kg, no cap listed (seen)."
+LIDOCAINE_SAYS = f"{HANDBOOK}: 7 mg/kg, below 500 mg (seen as quoted)."
+MEPIVACAINE_SAYS = "Handbook of Local Anesthesia, Table 4-4: 6.6 mg/kg, 400 mg (seen)."
 LIDOCAINE, ARTICAINE = "lidocaine_2_epi_100", "articaine_4_epi_100"
+ARTICAINE_NAME, LIDOCAINE_NAME = (f"{one} with epinephrine 1:100,000" for one in ("Articaine 4 %", "Lidocaine 2 %"))
+BY_LOWEST = ("dose_over", 'method = "shares"', 'method = "lowest_maximum"')
 
 
 def _given(log: Log, agent: str, *volumes: str, weight: str | None) -> list[int]:
@@ -361,50 +366,130 @@ def seven_mg_per_kg_to_the_drop(log: Log) -> Said:
 @case("dose", "dose_over")
 def a_hundredth_more(log: Log) -> Said:
     _, seq = _given(log, ARTICAINE, "10", "2.26", weight="70")
-    words = f"Maximum in mg: 490, used: 100 %; {EPINEPHRINE}. {HANDBOOK}: 7 mg/kg, no cap listed (seen)."
-    return [(0, (seq,), f"Articaine 4 % with epinephrine 1:100,000 would come to 490.4 mg. {words}")]
+    words = "would be 490.4 mg of 490, left 2.25 mL, 1 cartridge; all by shares 101 %"
+    return [(0, (seq,), f"{ARTICAINE_NAME} {words}, epinephrine 122.6 of at most 200 µg. {ARTICAINE_SAYS}")]
 
 
 @case("dose", "dose_over")
 def epinephrine_is_the_limit(log: Log) -> Said:
     _, _, seq = _given(log, LIDOCAINE, "10", "10", "0.1", weight="100")
-    words = f"Maximum in mg: 500, used: 80 %; {EPINEPHRINE}. {HANDBOOK}: 7 mg/kg, below 500 mg (seen as quoted)."
-    return [(0, (seq,), f"Lidocaine 2 % with epinephrine 1:100,000 would come to 402 mg. {words}")]
+    words = "would be 402 mg of 500, left 0 mL, 0 cartridges; all by shares 101 %, epinephrine 201 of at most 200 µg"
+    return [(0, (seq,), f"{LIDOCAINE_NAME} {words}. {LIDOCAINE_SAYS}")]
 
 
 @case("dose", "dose_over", edits=((LIDOCAINE, "epinephrine_max_ug = 200\n", ""),))
 def lidocaine_stays_below_its_cap(log: Log) -> Said:
     *_, seq = _given(log, LIDOCAINE, "10", "10", "4.5", "0.5", weight="100")
-    words = f"Maximum in mg: 500, used: 100 %; {EPINEPHRINE}. {HANDBOOK}: 7 mg/kg, below 500 mg (seen as quoted)."
-    return [(0, (seq,), f"Lidocaine 2 % with epinephrine 1:100,000 would come to 500 mg. {words}")]
+    words = "would be 500 mg of 500, left 0.49 mL, 0 cartridges; all by shares 100 %, epinephrine 250 µg"
+    return [(0, (seq,), f"{LIDOCAINE_NAME} {words}. {LIDOCAINE_SAYS}")]
 
 
 @case("dose", "dose_over")
 def prilocaine_may_reach_its_cap(log: Log) -> Said:
     *_, seq = _given(log, "prilocaine_4", "10", "4", "1", "0.1", weight="100")
-    words = f"Maximum in mg: 600, used: 101 %; {EPINEPHRINE}. {HANDBOOK}: 8 mg/kg, 600 mg (seen)."
-    return [(0, (seq,), f"Prilocaine 4 %, plain would come to 604 mg. {words}")]
+    words = "would be 604 mg of 600, left 0 mL, 0 cartridges; all by shares 101 %, epinephrine 0 µg"
+    return [(0, (seq,), f"Prilocaine 4 %, plain {words}. {HANDBOOK}: 8 mg/kg, 600 mg (seen).")]
 
 
 @case("dose", "dose_over")
 def without_a_weight_the_cap_counts(log: Log) -> Said:
     *_, seq = _given(log, "bupivacaine_05_epi_200", "10", "8", "0.1", weight=None)
-    words = f"Maximum in mg: 90, used: 101 %; {EPINEPHRINE}. {HANDBOOK}: 90 mg, none listed per kg (seen)."
-    return [(0, (seq,), f"Bupivacaine 0.5 % with epinephrine 1:200,000 would come to 90.5 mg. {words}")]
+    words = "would be 90.5 mg of 90, left 0 mL, 0 cartridges; all by shares 101 %, epinephrine 90.5 of at most 200 µg"
+    source = f"{HANDBOOK}: 90 mg, none listed per kg (seen)."
+    return [(0, (seq,), f"Bupivacaine 0.5 % with epinephrine 1:200,000 {words}. {source}")]
 
 
 @case("dose", "dose_over")
 def without_weight_or_cap_epinephrine_is_left(log: Log) -> Said:
     *_, seq = _given(log, ARTICAINE, "10", "10", "0.1", weight="-/")
-    words = f"Maximum in mg: none known, used: unknown; {EPINEPHRINE}. {HANDBOOK}: 7 mg/kg, no cap listed (seen)."
-    return [(0, (seq,), f"Articaine 4 % with epinephrine 1:100,000 would come to 804 mg. {words}")]
+    words = "would be 804 mg of none known, left not known; all by shares unknown, epinephrine 201 of at most 200 µg"
+    return [(0, (seq,), f"{ARTICAINE_NAME} {words}. {ARTICAINE_SAYS}")]
 
 
 @case("dose", "dose_over")
-def another_agent_before_is_not_added(log: Log) -> Said:
+def without_a_weight_it_is_at_least_that(log: Log) -> Said:
+    """The cap alone was compared: the maximum per kg may be lower."""
+    *_, seq = _given(log, "mepivacaine_3", "10", "4", weight="-/")
+    words = "would be 420 mg of 400, left at most 3.33 mL, 1 cartridge; all by shares at least 105 %, epinephrine 0 µg"
+    return [(0, (seq,), f"Mepivacaine 3 %, plain {words}. {MEPIVACAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def another_agent_before_is_added(log: Log) -> Said:
+    """480 of 490 mg of articaine; 54 mg of mepivacaine, of 400, are 14 % more."""
     _given(log, ARTICAINE, "10", "2", weight="70")
-    log.answer("anaesthesia", row=3, agent="mepivacaine_3", volume="5")
+    seq = log.answer("anaesthesia", row=3, agent="mepivacaine_3", volume="1.8")
+    words = "would be 54 mg of 400, left 0.27 mL, 0 cartridges; all by shares 112 %, epinephrine 120 of at most 200 µg"
+    return [(0, (seq,), f"Mepivacaine 3 %, plain {words}. {MEPIVACAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def two_agents_that_together_stay_within(log: Log) -> Said:
+    """244.8 of 490 mg and 199.8 of 400 mg."""
+    _given(log, ARTICAINE, "6.12", weight="70")
+    log.answer("anaesthesia", row=2, agent="mepivacaine_3", volume="6.66")
     return []
+
+
+@case("dose", "dose_over", edits=(BY_LOWEST,))
+def by_the_lowest_maximum_all_of_it_counts(log: Log) -> Said:
+    """The same 244.8 and 199.8 mg, together against mepivacaine's 400 mg."""
+    _given(log, ARTICAINE, "6.12", weight="70")
+    seq = log.answer("anaesthesia", row=2, agent="mepivacaine_3", volume="6.66")
+    words = "would be 199.8 mg of 400, left 5.17 mL, 2 cartridges; all by the lowest maximum 112 %"
+    return [(0, (seq,), f"Mepivacaine 3 %, plain {words}, epinephrine 61.2 of at most 200 µg. {MEPIVACAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def a_dose_earlier_today_counts(log: Log) -> Said:
+    log.answer("anaesthesia", row=0, weight="70")
+    log.answer("anaesthesia", row=1, agent=ARTICAINE, volume="10", site="earlier")
+    seq = log.answer("anaesthesia", row=2, agent=ARTICAINE, volume="2.26", site="buccal", aspiration="negative")
+    words = "would be 490.4 mg of 490, left 2.25 mL, 1 cartridge; all by shares 101 %"
+    return [(0, (seq,), f"{ARTICAINE_NAME} {words}, epinephrine 122.6 of at most 200 µg. {ARTICAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def a_cardiac_patient_has_less_epinephrine(log: Log) -> Said:
+    log.answer("anaesthesia", row=0, weight="70", epinephrine_limit="cardiac")
+    log.answer("anaesthesia", row=1, agent=LIDOCAINE, volume="3.6")
+    seq = log.answer("anaesthesia", row=2, agent=LIDOCAINE, volume="0.41")
+    words = "would be 80.2 mg of 490, left 0.4 mL, 0 cartridges; all by shares 101 %, epinephrine 40.1 of at most 40 µg"
+    return [(0, (seq,), f"{LIDOCAINE_NAME} {words}. {LIDOCAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def a_plain_agent_is_not_asked_about_for_anothers_epinephrine(log: Log) -> Said:
+    log.answer("anaesthesia", row=0, weight="70", epinephrine_limit="cardiac")
+    seq = log.answer("anaesthesia", row=1, agent=LIDOCAINE, volume="5.4")
+    log.answer("anaesthesia", row=2, agent="mepivacaine_3", volume="1.8")
+    words = "would be 108 mg of 490, left 4 mL, 2 cartridges; all by shares 135 %, epinephrine 54 of at most 40 µg"
+    return [(0, (seq,), f"{LIDOCAINE_NAME} {words}. {LIDOCAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def the_usual_limit_for_any_other_patient(log: Log) -> Said:
+    log.answer("anaesthesia", row=0, weight="70", epinephrine_limit="usual")
+    log.answer("anaesthesia", row=1, agent=LIDOCAINE, volume="10")
+    return []
+
+
+@case("dose", "dose_over")
+def a_volume_that_nobody_knows_makes_it_at_least(log: Log) -> Said:
+    _given(log, ARTICAINE, "10", "--", weight="70")
+    seq = log.answer("anaesthesia", row=3, agent=ARTICAINE, volume="2.26")
+    words = "would be 490.4 mg of 490, left 2.25 mL, 1 cartridge; all by shares at least 101 %"
+    return [(0, (seq,), f"{ARTICAINE_NAME} {words}, epinephrine 122.6 of at most 200 µg. {ARTICAINE_SAYS}")]
+
+
+@case("dose", "dose_over")
+def a_dose_said_late_is_in_the_sum_of_those_after_it(log: Log) -> Said:
+    log.answer("anaesthesia", row=0, weight="70")
+    log.wait(30)
+    _, seq = _given(log, ARTICAINE, "6", "6", weight=None)
+    log.answer("anaesthesia", row=3, ago=10, agent=ARTICAINE, volume="1")
+    words = "would be 520 mg of 490, left 5.25 mL, 2 cartridges; all by shares 107 %, epinephrine 130 of at most 200 µg"
+    return [(0, (seq,), f"{ARTICAINE_NAME} {words}. {ARTICAINE_SAYS}")]
 
 
 @case("dose", "dose_over")

@@ -1,76 +1,52 @@
-"""Local anaesthetic forecast against the maximum that the protocol names."""
+"""Local anaesthetic forecast against the maxima that the protocol names, all agents together."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
-from stepper.facts.values import Choice
-from stepper.kinds.judging import Finding, Rule, Seen, number_of
-from stepper.kinds.shape import Name
+from stepper.kinds.doses import DoseRule, DosesGiven, agent_of, as_supplied, doses_given, left_words, volume_of
+from stepper.kinds.judging import Finding, Seen
 from stepper.kinds.tables import Agent
 from stepper.kinds.words import plain
 from stepper.sums import dose as sums
 
 
-class Dose(Rule):
-    """Speaks when the volume about to be given would pass the agent's maximum.
+class Dose(DoseRule):
+    """Speaks when the volume about to be given would bring all agents together over a maximum.
 
-    Gaps: agent, mg, maximum, share, source. `weight` is asked first; without it only the cap counts.
+    `weight_kg` is asked first; without it only caps count.
+    Gaps: agent, mg and maximum (of this agent), share (of all, by the method), method, left (of this agent, before this
+    volume), epinephrine (of all), source.
     """
 
-    GAPS: ClassVar[frozenset[str]] = frozenset({"agent", "mg", "maximum", "share", "source"})
+    GAPS: ClassVar[frozenset[str]] = frozenset(
+        {"agent", "mg", "maximum", "share", "method", "left", "epinephrine", "source"}
+    )
 
     kind: Literal["dose"]
-    agent: Name
-    volume_ml: Name
-    weight_kg: Name
-
-    def questions(self) -> tuple[str, ...]:
-        """Name what it reads."""
-        return (self.agent, self.volume_ml, self.weight_kg)
 
     def on_row(self, seen: Seen, row: Row) -> Finding | None:
-        """Add up what was given of the same agent before, and this."""
-        agent, volume = self._agent(seen, row), number_of(row.facts.get(self.volume_ml))
-        if agent is None or volume is None or volume < 0:
+        """Add up all that was given before, and this."""
+        agent, volume = agent_of(seen.tables, row.facts.get(self.agent)), volume_of(row.facts.get(self.volume_ml))
+        if agent is None or volume is None:
             return None
-        earlier = [
-            max(number_of(one.facts.get(self.volume_ml)) or Decimal(0), Decimal(0))
-            for one in seen.view.rows_of(row.step, row.canal)
-            if one.number < row.number and self._agent(seen, one) == agent
-        ]
-        weight = number_of(seen.view.fact(f"{row.step}.{self.weight_kg}", row.canal))
-        weight = weight if weight is not None and weight > 0 else None
-        known, before = as_supplied(agent), sum(earlier, Decimal(0))
-        forecast = sums.forecast(known, before, volume, weight, agent.epinephrine_max_ug)
-        if not forecast.over:
-            return None
-        gaps = {
+        given, coming = doses_given(seen, [(row.step, self)], row), sums.Dose(as_supplied(agent), volume)
+        found = sums.forecast(given.doses, coming, given.weight_kg, given.limit_ug(agent))
+        return Finding(row.seqs, self._gaps(agent, given, found)) if found.passes(self.method) else None
+
+    def _gaps(self, agent: Agent, given: DosesGiven, found: sums.Forecast) -> dict[str, str]:
+        part = next(one for one in found.after.parts if one.agent == found.coming.agent)
+        share, limit = found.after.share(self.method), found.after.epinephrine_limit_ug
+        least = "at least " if given.at_least or found.after.gaps else ""
+        of_limit = f" of at most {plain(limit)}" if limit is not None else ""
+        return {
             "agent": agent.label,
-            "mg": plain(forecast.after_mg),
-            "maximum": "none known" if forecast.maximum_mg is None else plain(forecast.maximum_mg),
-            "share": "unknown" if forecast.share is None else f"{forecast.share * 100:.0f} %",
+            "mg": plain(part.mg),
+            "maximum": "none known" if part.maximum_mg is None else plain(part.maximum_mg),
+            "share": "unknown" if share is None else f"{least}{sums.percent(share)} %",
+            "method": sums.METHODS[self.method],
+            "left": left_words(found.before, found.coming.agent, self.method),
+            "epinephrine": f"{plain(found.after.epinephrine_ug)}{of_limit} µg",
             "source": agent.source,
         }
-        return Finding(row.seqs, gaps)
-
-    def _agent(self, seen: Seen, row: Row) -> Agent | None:
-        fact = row.facts.get(self.agent)
-        item = seen.tables.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
-        return item if isinstance(item, Agent) else None
-
-
-def as_supplied(agent: Agent) -> sums.Agent:
-    """Give a stock entry as the sums take it."""
-    return sums.Agent(
-        id=agent.id,
-        name=agent.label,
-        mg_per_ml=agent.mg_per_ml,
-        max_mg_per_kg=agent.max_mg_per_kg,
-        max_mg=agent.max_mg,
-        strictly_below=agent.strictly_below,
-        epinephrine_ug_per_ml=agent.epinephrine_ug_per_ml,
-        cartridge_ml=agent.cartridge_ml,
-    )
