@@ -85,20 +85,20 @@ def turning_places(one: Reading, readings: Sequence[Reading], model: Model) -> l
     """Every place where a zone of this file can begin or end, or where it can come nearest to one."""
     start, end = touches_within(one, model)
     held = _lines(one, start, tolerance(one, model), end, level=False)
-    proofs = [line for other in readings for line in _proof_lines(other, model)]
+    proofs = [line for other in readings for line in proof_lines(other, model)]
     xs = {start, end}
     for a, b, _, _ in (*held, *proofs):
         xs |= {a, b}
     for two in combinations((*held, *proofs), 2):
-        xs |= _crossing(*two)
+        xs |= crossing(*two)
     return [Place(x, side) for x in sorted(xs) if start <= x <= end for side in (False, True)]
 
 
 def proof_places(readings: Sequence[Reading], model: Model) -> set[Fraction]:
     """Where what is proved turns: where a line of it begins or ends, and where two of them cross."""
-    proofs = [line for other in readings for line in _proof_lines(other, model)]
+    proofs = [line for other in readings for line in proof_lines(other, model)]
     xs = {x for line in proofs for x in line[:2]}
-    return xs.union(*(_crossing(*two) for two in combinations(proofs, 2)))
+    return xs.union(*(crossing(*two) for two in combinations(proofs, 2)))
 
 
 def upper_of(one: Reading, readings: Sequence[Reading], model: Model) -> Fraction | None:
@@ -119,7 +119,7 @@ def agree(readings: Sequence[Reading], model: Model) -> bool:
 
 
 @lru_cache(1024)
-def _proof_lines(one: Reading, model: Model) -> list[Line]:
+def proof_lines(one: Reading, model: Model) -> list[Line]:
     return _lines(one, proves_from(one, model), -tolerance(one, model), Fraction(model.span_mm), level=True)
 
 
@@ -135,7 +135,7 @@ def _lines(one: Reading, shift: Fraction, offset: Fraction, end: Fraction, *, le
     return [line for line in out if line[0] < min(line[1], end)]
 
 
-def _crossing(one: Line, other: Line) -> set[Fraction]:
+def crossing(one: Line, other: Line) -> set[Fraction]:
     (a1, b1, y1, k1), (a2, b2, y2, k2) = one, other
     if k1 == k2:
         return set()

@@ -30,8 +30,9 @@ class Model:
         errors = (self.read_error_mm, self.tolerance_mm, self.tolerance_over_60_mm)
         if not all(error.is_finite() and error >= 0 for error in errors):
             raise ValueError("An error or a tolerance is 0 mm or more.")
-        if not (self.span_mm.is_finite() and 0 < self.span_mm <= 40):
-            raise ValueError(f"{self.span_mm} mm is not allowed: above 0 to 40 mm from length are reckoned.")
+        # A file in question is compared over the apical 3 mm, so less than those cannot be what is reckoned.
+        if not (self.span_mm.is_finite() and 3 <= self.span_mm <= 40):
+            raise ValueError(f"{self.span_mm} mm is not allowed: 3 to 40 mm from length are reckoned.")
 
     def tolerance_of(self, tool: Tool) -> Decimal:
         """Return the tolerance either way of a file's diameter in mm."""
