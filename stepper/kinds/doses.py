@@ -155,7 +155,8 @@ def forecast_lines(seen: Seen, rule: DoseRule, step: str, items: Iterable[str] =
     supplied = [as_supplied(agent) for agent in agents]
     rest = [(agent.number, left(so_far, one, given.method)) for agent, one in zip(agents, supplied, strict=True)]
     told = [
-        f"{number} {_in_ml(one)} ({one.cartridges})" if one.ml is not None else f"{number} ?" for number, one in rest
+        f"{number}: {_in_ml(one, 10)} ({one.cartridges})" if one.ml is not None else f"{number}: ?"
+        for number, one in rest
     ]
     most = "Left at most" if any(by_cap_alone(one, given.weight_kg) for one in supplied) else "Left"
     text = f"{most}, mL (cartridges): " + ", ".join(one.replace(" ", NO_BREAK) for one in told)
@@ -208,8 +209,9 @@ def _whole(rest: Left) -> str:
     return f"{rest.cartridges} {'cartridge' if rest.cartridges == 1 else 'cartridges'}"
 
 
-def _in_ml(rest: Left) -> str:
-    return plain(Decimal(int((rest.ml or Decimal(0)) * 100)) / 100)
+def _in_ml(rest: Left, parts: int = 100) -> str:
+    """Write what is left in mL, rounded down to hundredths or where there is little room to tenths."""
+    return plain(Decimal(int((rest.ml or Decimal(0)) * parts)) / parts)
 
 
 def _so_far(given: DosesGiven, so_far: sums.Total) -> str:

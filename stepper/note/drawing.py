@@ -151,7 +151,7 @@ def _title(scene: Scene, scale: Scale) -> str:
     length = f", working length {scene.length_mm:f} mm" if scene.length_mm is not None else ""
     return (
         f"{_clean(scene.canal)}{length}. "
-        f"To scale: 1 row = {plain(scale.mm_per_row)} mm, 1 column = {plain(scale.mm_per_column)} mm"
+        f"To scale: a row {plain(scale.mm_per_row)} mm, a column {plain(scale.mm_per_column)} mm"
     )
 
 

@@ -20,24 +20,27 @@ from stepper.sums.iso3630 import name
 FILES_DRAWN = 3
 """So many files that cut are drawn besides the master apical file, the last ones: more would hide one another."""
 
+STOPS_DRAWN = 8
+"""So many gauging files that were held, the last ones."""
+
 _SIGNS = "ABD"
 
 
-def scene_of(case: Case, canal: Canal) -> Scene:
-    """Give what is to be drawn of a canal, as it was told."""
+def scene_of(case: Case, canal: Canal, span_mm: Decimal) -> Scene:
+    """Give what is to be drawn of a canal from length up to `span_mm`, as it was told."""
     known = gauged(case.seen(case.told), canal.number)
     found = known.found if known is not None else None
     return Scene(
         canal=canal.name,
         length_mm=canal.length.mm if canal.length is not None else None,
         lower=_corners(found.lower_corners) if found is not None else (),
-        upper=_corners(found.upper_corners) if found is not None else (),
+        upper=_upper(found) if found is not None else (),
         tip_held_mm=found.tip_high_mm if found is not None else None,
         stops=tuple(_stops(found)) if found is not None else (),
         profiles=tuple(_profiles(case, canal)),
         caveat=_caveat(known),
         no_bounds=_no_bounds(known),
-        span_mm=case.protocol.limits.reckoned_mm,
+        span_mm=span_mm,
     )
 
 
@@ -45,8 +48,14 @@ def _corners(corners: Iterable[tuple[Decimal, Decimal]]) -> Line:
     return tuple((x, width) for x, width in corners)
 
 
+def _upper(found: Bounds) -> Line:
+    """Give the upper bound; the least one holds at length itself, where no file need bound any further up."""
+    at_length = ((Decimal(0), found.high_mm),) if found.high_mm is not None else ()
+    return (*at_length, *_corners(found.upper_corners))
+
+
 def _stops(found: Bounds) -> Iterator[Stop]:
-    for one in found.held:
+    for one in found.held[-STOPS_DRAWN:]:
         yield Stop(one.reading.tool.name, one.reading.short_mm, one.reading.tool.tip_mm)
 
 
@@ -54,7 +63,8 @@ def _caveat(known: Gauged | None) -> str:
     if known is None or known.found is None or known.found.contradiction:
         return ""
     since = "Bounds as gauged; files have cut since. " if known.cut_since else ""
-    return f"{since}Round, straight canal assumed. {CAVEAT.format(both='this')}"
+    both = "both" if known.found.tip_held is not None else "this"
+    return f"{since}Round, straight canal assumed. {CAVEAT.format(both=both)}"
 
 
 def _no_bounds(known: Gauged | None) -> str:

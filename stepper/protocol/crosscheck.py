@@ -11,6 +11,7 @@ from stepper.kinds.rules.beyond_length import BeyondLength
 from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.combination import Combination
 from stepper.kinds.rules.computed import ComputedValue
+from stepper.kinds.rules.dose import Dose
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
@@ -151,12 +152,19 @@ def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -
         yield from _computed(where, rule)
     if isinstance(rule, Combination):
         for name, side in (("one", rule.one), ("other", rule.other)):
-            holder, _, local = side.question.partition(".")
-            asked = protocol.by_step[holder].asked(local) if holder in protocol.by_step else None
-            if asked is not None and not protocol.of_tooth(holder):
-                yield Problem((*where, name), f"{side.question!r} is asked of each canal", "allowed: steps of scope T")
-            elif asked is not None:
-                yield from offers((*where, name), protocol, asked, side.any)
+            yield from _of_tooth((*where, name), protocol, side.question, side.any)
+    if isinstance(rule, Dose) and rule.cardiac is not None:
+        yield from _of_tooth((*where, "cardiac"), protocol, rule.cardiac.question, rule.cardiac.any)
+
+
+def _of_tooth(where: Where, protocol: Protocol, question: str, options: Sequence[str]) -> Iterator[Problem]:
+    """Look that a question that a rule names with its step is the tooth's, and offers the options named."""
+    holder, _, local = question.partition(".")
+    asked = protocol.by_step[holder].asked(local) if holder in protocol.by_step else None
+    if asked is not None and not protocol.of_tooth(holder):
+        yield Problem(where, f"{question!r} is asked of each canal", "allowed: steps of scope T")
+    elif asked is not None:
+        yield from offers(where, protocol, asked, options)
 
 
 def _computed(where: Where, rule: ComputedValue) -> Iterator[Problem]:

@@ -84,7 +84,7 @@ def test_without_a_weight_it_is_at_most_that():
         "21: no weight; at most 16.4 mL, 9 cartridges",
         "22: what is left is not known.",
     )
-    assert lines(log, ARTICAINE, MEPIVACAINE)[1] == "Left at most, mL (cartridges): 21 16.4 (9), 22 ?,"
+    assert lines(log, ARTICAINE, MEPIVACAINE)[1] == "Left at most, mL (cartridges): 21: 16.4 (9), 22: ?,"
     inject(log, 2, ARTICAINE, "1.8")
     assert lines(log)[0] == "So far: share not known without the weight."
     inject(log, 3, LIDOCAINE, "10")
@@ -108,8 +108,8 @@ def test_more_than_two_agents_share_two_lines():
     told = lines(weighed(), *EVERY)
     assert told == (
         "Nothing given so far.",
-        "Left, mL (cartridges): 21 20 (11), 22 12.25 (6),",
-        "23 12.25 (6), 24 13.33 (7), 25 14 (7), 26 18 (10)",
+        "Left, mL (cartridges): 21: 20 (11), 22: 12.2 (6),",
+        "23: 12.2 (6), 24: 13.3 (7), 25: 14 (7), 26: 18 (10)",
     )
 
 

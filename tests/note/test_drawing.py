@@ -24,7 +24,7 @@ def test_every_sign_is_one_cell_wide_in_every_terminal() -> None:
 
 def test_a_drawing_as_it_is_read() -> None:
     assert draw(scene("4")) == (
-        "MB, working length 20.5 mm. To scale: 1 row = 0.5 mm, 1 column = 0.01 mm",
+        "MB, working length 20.5 mm. To scale: a row 0.5 mm, a column 0.01 mm",
         "mm short  |0        |0.1      |0.2      |0.3      |0.4      |0.5       mm wide",
         "crown   4 |                                               [- M - -C- - - - - >",
         "      3.5 |                                             [- M - -C- - - - - - >",
