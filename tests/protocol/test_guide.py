@@ -1,0 +1,51 @@
+"""The practice manager's guide names everything that a protocol can name, and nothing else."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import get_args
+
+from stepper.kinds.all_computed import COMPUTED
+from stepper.kinds.judging import Limits
+from stepper.kinds.union import AnyQuestion, AnyRule
+from stepper.protocol.roles import ROLES
+
+GUIDE = (Path(__file__).parents[2] / "protocols" / "README.md").read_text(encoding="utf-8")
+
+
+def kinds(union: object) -> set[str]:
+    """Give the names of the kinds in a union."""
+    return {get_args(kind.model_fields["kind"].annotation)[0] for kind in get_args(get_args(union)[0])}
+
+
+def table(heading: str) -> set[str]:
+    """Give the names in code in the first column of the table behind a heading of a section or of a column."""
+    rows = GUIDE[GUIDE.index(heading) :].split("\n\n")
+    tabled = next(block for block in rows if block.lstrip().startswith("| "))
+    return {name for row in tabled.splitlines()[2:] for name in re.findall(r"`(\w+)`", row.split("|")[1])}
+
+
+def test_it_names_every_kind_of_question():
+    assert {name.strip("` ") for row in table("| kind | answer |") for name in [row]} | {"date"} >= kinds(AnyQuestion)
+
+
+def test_it_names_every_kind_of_rule():
+    assert table("| kind | speaks when |") == kinds(AnyRule)
+
+
+def test_it_names_every_computed_value():
+    assert table("| value | what it is |") == set(COMPUTED)
+
+
+def test_it_names_every_limit():
+    assert {name for name in Limits.model_fields if f"`{name}`" not in GUIDE} <= {
+        "at_length_mm",
+        "span_mm",
+        "dry_within_mm",
+    }  # these three are explained beside their figures in the file itself
+
+
+def test_it_names_every_role():
+    told = {"canals", "reference", "tooth_counted", "damp_mm"}  # explained beside their questions in the file itself
+    assert {name for name in ROLES if f"`{name}`" not in GUIDE and name not in told} == set()
