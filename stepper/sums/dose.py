@@ -98,7 +98,8 @@ class Total:
     """What all agents come to. `parts` are one for each agent, in the order first given, also those of 0 mL.
 
     A share is 1 at the maximum; it is None where a maximum of an agent given is not known. `over` is told all the same
-    where what is known is over already.
+    where what is known is over already. `share_of_maximum` is at least the share of the epinephrine;
+    `share_by_lowest_maximum` is of the agents' mg alone.
     """
 
     parts: tuple[Part, ...]
@@ -114,8 +115,9 @@ class Total:
     epinephrine_over: bool
 
     def share(self, method: Method) -> Decimal | None:
-        """Give the share of the maximum by one of the two methods."""
-        return self.share_of_maximum if method == "shares" else self.share_by_lowest_maximum
+        """Give the share of the maximum by one of the two methods, at least that of the epinephrine."""
+        share = self.share_of_maximum if method == "shares" else self.share_by_lowest_maximum
+        return max(share, self.epinephrine_share or Decimal(0)) if share is not None else None
 
     def over(self, method: Method) -> bool:
         """Tell whether a maximum is passed: reaching it is allowed, except where a label says "below"."""
@@ -170,7 +172,7 @@ def total(
         mg=mg,
         lowest_maximum_mg=lowest[0] if lowest is not None and known else None,
         share_of_maximum=_decimal(max(shares, spent or Fraction(0))) if known else None,
-        share_by_lowest_maximum=_decimal(max(against_lowest, spent or Fraction(0))) if known else None,
+        share_by_lowest_maximum=_decimal(against_lowest) if known else None,
         drugs_over=_over(shares, against_lowest, given),
         epinephrine_ug=epinephrine,
         epinephrine_limit_ug=epinephrine_limit_ug,
