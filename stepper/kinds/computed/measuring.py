@@ -69,7 +69,8 @@ def _turns(seen: Seen, canal: int) -> Result | None:
     for row in seen.view.rows_with("motor_rpm", canal):
         rpm, span = _number(row.get("motor_rpm")), row.get("motor_seconds")
         if rpm is not None and rpm >= 0 and span is not None and isinstance(span.value, Span):
-            total += turns(rpm, Decimal(span.value.seconds))
+            seconds = Decimal(span.value.seconds)
+            total += turns(rpm, seconds) if rpm and seconds else 0  # a motor that stood still turned nothing
             entries += row.seqs
     return result(total, tuple(entries)) if entries else None
 

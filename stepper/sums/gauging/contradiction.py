@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import reduce
 from itertools import combinations
 
 from stepper.sums.gauging.model import Model, Reading
-from stepper.sums.gauging.proof import floor_of, zones_of
+from stepper.sums.gauging.pieces import greatest
+from stepper.sums.gauging.proof import proved_by, zones_of
 
 
 def smallest_contradiction(readings: Sequence[Reading], model: Model) -> tuple[Reading, ...]:
@@ -17,10 +19,12 @@ def smallest_contradiction(readings: Sequence[Reading], model: Model) -> tuple[R
     files that were held there is no other contradiction: a canal just as wide as all of them prove satisfies them all.
     """
     distinct = list(dict.fromkeys(readings))
-    stuck = [one for one in distinct if one.held and not zones_of(one, floor_of(distinct, model), model)]
+    proved = {one: proved_by(one, model) for one in distinct}
+    floor = reduce(greatest, proved.values())
+    stuck = [one for one in distinct if one.held and not zones_of(one, floor, model)]
     for others in range(1, len(distinct)):
         for held in stuck:
             for proving in combinations([one for one in distinct if one is not held], others):
-                if not zones_of(held, floor_of(proving, model), model):
+                if not zones_of(held, reduce(greatest, (proved[one] for one in proving)), model):
                     return tuple(one for one in distinct if one is held or one in proving)
     return ()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from stepper.sums import iso3630
@@ -60,6 +60,9 @@ class Tool:
         if widths[0] <= 0 or any(b < a for a, b in pairwise(widths)):
             raise ValueError(f"{self.name}: diameters have to be above 0 mm and may not decrease from the tip.")
 
+    def __hash__(self) -> int:
+        return hash((self.name, self.size))  # the diameters go by these, and take long to hash
+
     @property
     def cutting_mm(self) -> Decimal:
         """The length of the cutting part in mm."""
@@ -71,6 +74,7 @@ class Tool:
         return self.diameters[0][1]
 
 
+@lru_cache(maxsize=1024)
 def straight(size: int, taper: Decimal, cutting_mm: Decimal = iso3630.CUTTING_MM) -> Tool:
     """Return a file of constant taper (mm per mm), D(x) = D0 + taper * x (ISO 3630-1).
 

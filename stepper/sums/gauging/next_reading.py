@@ -16,7 +16,7 @@ from typing import Final, NamedTuple
 
 from stepper.sums.gauging.bounds import Bounds
 from stepper.sums.gauging.model import Tool
-from stepper.sums.gauging.pieces import Interval, Piece, greatest, held_on, polyline, value, where_reached
+from stepper.sums.gauging.pieces import Piece, held_on, last_reached, polyline, value
 from stepper.sums.gauging.proof import profile_at_most
 
 GRAIN_MM: Final = 0.5
@@ -70,7 +70,8 @@ class _Start:
         self.model = found.model
         self.span, self.error = float(found.model.span_mm), float(found.model.read_error_mm)
         self.floor = _floats(found.floor)
-        self.held = [_floats(profile_at_most(one.reading, found.model)) for one in found.held]
+        lines = [_floats(profile_at_most(one.reading, found.model)) for one in found.held]
+        self.held = [(line, last_reached(line, self.floor, line[-1][1], _SLACK)) for line in lines if line]
         self.low = value(self.floor, 0.0)
         self.width = float(found.high_mm or 0) - self.low
 
@@ -134,24 +135,34 @@ class _Trial:
             return None
         start, rests = self.start, max(short - self.start.error, 0.0)
         end = min(start.span, short + start.error + self.cutting)
-        own = _high(polyline(self.most, rests, end), start.floor)
-        return None if own is None else _Width(own - start.low, others)
+        line = polyline(self.most, rests, end)
+        at = last_reached(line, start.floor, end, _SLACK)
+        return None if at is None else _Width(value(line, at) - start.low, others)
 
     def others(self, short: float) -> float | None:
         """Return how wide apart the others leave the bounds; None where one of them would have been loose."""
         start, tip = self.start, min(short + self.start.error, self.start.span)
         line = polyline(self.least, tip, min(tip + self.cutting, start.span))
-        floor = greatest(start.floor, held_on(line, tip, start.span))
-        highs = [_high(held, floor) for held in start.held]
-        if None in highs:
-            return None
-        return min(high for high in highs if high is not None) - value(floor, 0.0)
+        proved = held_on(line, tip, start.span)
+        least = inf
+        for held, reached in start.held:
+            at = _reached_both(held, proved, start.floor, reached)
+            if at is None:
+                return None
+            least = min(least, value(held, at))
+        return least - max(start.low, proved[0][2])
 
 
-def _high(line: Line, floor: Line) -> float | None:
-    """Return how wide a file that was held leaves the canal at most, None where it cannot have been held."""
-    zones: list[Interval[float]] = where_reached(line, floor, _SLACK)
-    return value(line, zones[-1][1]) if zones else None
+def _reached_both(line: Line, new: Line, known: Line, at: float | None) -> float | None:
+    """Return the largest x at which a line is below neither of two floors; `at` is the largest for the known one."""
+    while at is not None:
+        found = last_reached(line, new, at, _SLACK)
+        if found is None or found == at:
+            return found
+        at = last_reached(line, known, found, _SLACK)
+        if at == found:
+            return at
+    return None
 
 
 def _floats(pieces: Sequence[Piece[Decimal]]) -> Line:

@@ -113,6 +113,25 @@ def where_reached(line: Sequence[Piece[T]], floor: Sequence[Piece[T]], slack: T)
     return found
 
 
+def last_reached(line: Sequence[Piece[T]], floor: Sequence[Piece[T]], most: T, slack: T) -> T | None:
+    """Return the largest x, at most `most`, at which `line` is not below `floor`; None where there is none."""
+    for a1, b1, y1, k1 in reversed(line):
+        for a2, b2, y2, k2 in reversed(floor):
+            low, high = (a1 if a1 > a2 else a2), (b1 if b1 < b2 else b2)
+            if high > most:
+                high = most
+            if low >= high and not low == high == most:
+                continue
+            slope = k1 - k2
+            gap = y1 - k1 * a1 - y2 + k2 * a2 + slope * high
+            if gap >= -slack:
+                return high
+            below = gap - slope * (high - low)
+            if below >= -slack:
+                return low - below / slope if below > 0 else low
+    return None
+
+
 def length_above(line: Sequence[Piece[T]], floor: Sequence[Piece[T]]) -> T:
     """Return over how many mm `line` is above `floor`, over the range of `line`; where they touch is nothing."""
     total = line[0][0] - line[0][0]
