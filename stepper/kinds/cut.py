@@ -6,35 +6,42 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.facts.entries import TOOTH
+from stepper.facts.state import FileUse
 from stepper.facts.values import Choice, Size
 from stepper.kinds.judging import Seen
 from stepper.kinds.tables import Needle
+from stepper.sums.iso3630 import CUTTING_MM
 
 
 @dataclass(frozen=True)
 class Shape:
-    """The file that a canal was cut to length with, and the entry that says so. `declared`: the clinician named it."""
+    """The file that a canal was cut to length with, its cutting part, and the entry that says so.
+
+    `declared`: the clinician named it.
+    """
 
     size: int
     taper: Decimal
+    cut_mm: Decimal
     seq: int
     declared: bool
 
 
 def shape_of(seen: Seen, canal: int) -> Shape | None:
-    """Give the master apical file or, while none is declared, the largest file cut to length, if there is one."""
+    """Give the master apical file or, while none is declared, the largest file cut to length, if there is one.
+
+    None too for a file whose taper varies or that has none: then its name does not tell how wide it cut.
+    """
     fact = seen.view.role("master_apical_file", canal)
     if fact is not None and isinstance(fact.value, Size):
-        return _tapered(Shape(fact.value.size, fact.value.taper, fact.seq, declared=True))
+        return _shape(seen, fact.value, fact.seq, declared=True)
     mine = seen.view.canals.get(canal)
     if mine is None or mine.length is None:
         return None
     uses = [use for use in mine.files_of_all if use.purpose == "cut" and use.absolute_mm is not None]
     reached = [use for use in uses if mine.length.mm - (use.absolute_mm or 0) <= seen.limits.at_length_mm]
     largest = max(reached, key=lambda use: (use.size, use.taper), default=None)
-    if largest is None:
-        return None
-    return _tapered(Shape(largest.size, largest.taper, largest.seq, declared=False))
+    return _shape(seen, largest, largest.seq, declared=False) if largest is not None else None
 
 
 def needle_of(seen: Seen, canal: int) -> tuple[Needle, int] | None:
@@ -48,5 +55,8 @@ def needle_of(seen: Seen, canal: int) -> tuple[Needle, int] | None:
     return None
 
 
-def _tapered(shape: Shape) -> Shape | None:
-    return shape if shape.taper > 0 else None
+def _shape(seen: Seen, file: Size | FileUse, seq: int, *, declared: bool) -> Shape | None:
+    item = seen.tables.file_of(file.stock)
+    if file.taper <= 0 or (item is not None and item.diameters_mm):
+        return None
+    return Shape(file.size, file.taper, item.cutting_mm if item is not None else CUTTING_MM, seq, declared)

@@ -165,6 +165,10 @@ class Tables(Table):
         """Give the item of that id."""
         return next((one for one in self.item if one.id == item), None)
 
+    def file_of(self, number: int | None) -> File | None:
+        """Give the file of a stock number; None where none was keyed or is there."""
+        return next((one for one in self.item if isinstance(one, File) and one.number == number), None)
+
     def technique_of(self, technique: str) -> Technique | None:
         """Give the technique of that id."""
         return next((one for one in self.technique if one.id == technique), None)

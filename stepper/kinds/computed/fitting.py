@@ -19,7 +19,7 @@ def cone_rest(seen: Seen, canal: int) -> tuple[Cone, Canal, Rest, tuple[int, ...
     fact, shape = seen.view.role("cone", canal), shape_of(seen, canal)
     if fact is None or not isinstance(fact.value, Size) or fact.value.taper <= 0 or shape is None:
         return None
-    cone, wall = _trimmed(seen, canal, fact.value, fact), Canal(shape.size, shape.taper)
+    cone, wall = _trimmed(seen, canal, fact.value, fact), Canal(shape.size, shape.taper, shape.cut_mm)
     return cone, wall, rest(cone, wall), (fact.seq, shape.seq)
 
 
@@ -28,7 +28,7 @@ def needle_reach(seen: Seen, canal: int) -> tuple[Reach, tuple[int, ...]] | None
     shape, needle = shape_of(seen, canal), needle_of(seen, canal)
     if shape is None or needle is None:
         return None
-    found = reach(shape.size, shape.taper, needle[0].outside_diameter_max_mm)
+    found = reach(shape.size, shape.taper, needle[0].outside_diameter_max_mm, cut_mm=shape.cut_mm)
     return found, (shape.seq, needle[1])
 
 

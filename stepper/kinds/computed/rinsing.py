@@ -10,6 +10,7 @@ from stepper.kinds.computing import Computed, Result, result
 from stepper.kinds.judging import Seen
 from stepper.sums.clash import final_rinse_gap
 from stepper.sums.envelope import Cut
+from stepper.sums.iso3630 import CUTTING_MM
 from stepper.sums.solution_time import minutes, watched_s
 from stepper.sums.volume import cut_mm3
 
@@ -44,10 +45,11 @@ def _lacks(seen: Seen, canal: int) -> Result | None:
 
 
 def _volume(seen: Seen, canal: int) -> Result | None:
-    """Give the volume from length up to the end of the shortest cutting part that reached length."""
+    """Give the volume from length up; None where a file cut that is no straight cone of 16 mm."""
     mine = seen.view.canals.get(canal)
     cuts = _cuts(mine) if mine is not None else []
-    if not cuts:
+    stock = [seen.tables.file_of(use.stock) for use in mine.files_of_all if use.purpose == "cut"] if mine else []
+    if not cuts or any(one is not None and (one.diameters_mm or one.cutting_mm != CUTTING_MM) for one in stock):
         return None
     volume = cut_mm3([cut for cut, _ in cuts], Decimal(0), min(Decimal(16), seen.limits.reckoned_mm))
     return result(volume, tuple(seq for _, seq in cuts))
