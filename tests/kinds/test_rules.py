@@ -9,10 +9,11 @@ import pytest
 
 from stepper.kinds.union import AnyRule
 from tests.cases import Log
-from tests.kinds import cases_of_rows, cases_of_visit, cases_standing
+from tests.kinds import cases_computed, cases_of_rows, cases_of_visit, cases_standing
 from tests.kinds.rules import CASES, Case, edited, said
 
 assert cases_of_rows.case is cases_standing.case is cases_of_visit.case  # importing them is what fills the table
+assert cases_computed.case is cases_of_rows.case
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
