@@ -6,11 +6,15 @@ The full run is `python -m tests.gauging`.
 from __future__ import annotations
 
 from decimal import Decimal
+from random import Random
+
+import pytest
 
 from stepper.sums.gauging.bounds import bounds
 from stepper.sums.gauging.model import How, Model, Reading, straight
 from stepper.sums.gauging.next_reading import Further, next_larger, next_reading
 from tests.gauging.brute import worst_of
+from tests.gauging.proofs import further
 from tests.gauging.run import proved
 
 TWO = Decimal("0.02")
@@ -25,6 +29,11 @@ def test_thirty_random_cases_are_as_by_brute_force() -> None:
     score = proved("further", 30, 4, 1)
     assert score.wrong == []
     assert min(score.kinds[kind] for kind in ("named", "none named")) >= 5
+
+
+@pytest.mark.parametrize("seed", [19, 42, 195])
+def test_files_held_before_may_bound_the_canal_closer_than_the_further_one(seed: int) -> None:
+    assert further(Random(seed)).wrong is None  # drawn because only there it matters that they do
 
 
 def test_after_one_file_held_at_length_the_next_smaller_one_tells_most() -> None:

@@ -86,9 +86,9 @@ def test_widths_are_rounded_outward() -> None:
 
 
 def test_rounding_far_behind_the_point_does_not_cost_a_hundredth() -> None:
-    # 0.39 + 0.03 y against 0.28 + 0.06 y: they meet at 3.666... mm, which no decimal is, just 0.50 mm wide.
-    found = bounds([passed(30, "0.06"), stopped(37, "0.03", "0")])
-    assert outward(found.low_mm, found.high_mm) == (D("0.28"), D("0.50"))
+    # 0.45 + 0.03 y against 0.13 + 0.06 y: they meet at 10.666... mm, which no decimal is, just 0.77 mm wide.
+    found = bounds([passed(15, "0.06"), stopped(43, "0.03", "0")])
+    assert outward(found.low_mm, found.high_mm) == (D("0.13"), D("0.77"))
 
 
 @pytest.mark.parametrize(
