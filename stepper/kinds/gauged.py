@@ -1,7 +1,8 @@
 """Apical gauging as the record has it: which files that were in a canal bound its width, and what follows.
 
-Every file that was there before the last reading proves that the canal was as wide. A file that was held bounds it only
-as long as nothing was cut since. Only readings since the length was last measured anew count.
+Every file that was there before the last reading, to a depth that is known, proves that the canal was as wide. A file
+that was held bounds it only as long as nothing was cut since. Only readings since the length was last measured anew
+count.
 """
 
 from __future__ import annotations
@@ -64,7 +65,7 @@ def model_of(limits: Limits) -> Model:
 
 def tool_of(tables: Tables, size: int, taper: Decimal, stock: int | None = None) -> Tool | None:
     """Give a file by its diameters; that of a stock number by its stock entry. None for one without a taper."""
-    item = _in_stock(tables, stock) if stock is not None else None
+    item = tables.file_of(stock)
     if item is not None and item.diameters_mm:
         return Tool(name(size, taper), size, item.diameters_mm)
     if taper <= 0:
@@ -103,31 +104,28 @@ def _readings(seen: Seen, mine: Canal, rows: list[Row]) -> list[Reading]:
     cuts = [use.place for use in uses if use.purpose == "cut"]
     found: list[Reading] = []
     for use in uses:
-        tool = tool_of(seen.tables, use.size, use.taper, use.stock)
-        if tool is not None:
+        tool, short = tool_of(seen.tables, use.size, use.taper, use.stock), _short(use, mine)
+        if tool is not None and short is not None:
             how = How.CUT if use.purpose == "cut" else How.PASSED
-            found.append(Reading(tool, how, max(_short(use, mine), Decimal(0))))
+            found.append(Reading(tool, how, max(short, Decimal(0))))
     for row in rows:
         read = _read(row)
         tool = tool_of(seen.tables, read.size, read.taper, read.stock) if read is not None else None
         if read is None or tool is None:
             continue
         held = read.short_mm > 0 or (read.short_mm == 0 and "held" in row.options("gauge_held"))
-        still = held and all(cut < row.place for cut in cuts)
-        found.append(Reading(tool, How.STOPPED if still else How.PASSED, max(read.short_mm, Decimal(0))))
+        still = How.STOPPED if all(cut < row.place for cut in cuts) else How.FREED
+        found.append(Reading(tool, still if held else How.PASSED, max(read.short_mm, Decimal(0))))
     return found
 
 
-def _short(use: FileUse, mine: Canal) -> Decimal:
-    if mine.length is None or use.absolute_mm is None:
+def _short(use: FileUse, mine: Canal) -> Decimal | None:
+    """Tell how far short of the length in force a file went; None if it went in before any, or from another point."""
+    if mine.length is None:
         return use.short_mm
-    return mine.length.mm - use.absolute_mm
+    return mine.length.mm - use.absolute_mm if use.absolute_mm is not None else None
 
 
 def _read(row: Row) -> Instrument | None:
     fact = row.get("gauge_file")
     return fact.value if fact is not None and isinstance(fact.value, Instrument) else None
-
-
-def _in_stock(tables: Tables, number: int) -> File | None:
-    return next((one for one in tables.item if isinstance(one, File) and one.number == number), None)

@@ -33,7 +33,7 @@ def tolerance(one: Reading, model: Model) -> Fraction:
 @lru_cache(1024)
 def proves_from(one: Reading, model: Model) -> Fraction:
     """Cut or passed at length: from 0; anything else: from MM + error."""
-    if one.short_mm == 0 and one.how.value != "stopped":
+    if one.short_mm == 0 and one.how.value in ("cut", "passed"):
         return Fraction(0)
     return Fraction(one.short_mm) + Fraction(model.read_error_mm)
 

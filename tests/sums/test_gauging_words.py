@@ -146,6 +146,7 @@ def test_the_search_for_proposals_finds_them(sentence: str) -> None:
 @pytest.mark.parametrize("how", list(How))
 def test_how_a_file_went_is_told_in_a_contradiction(how: How) -> None:
     other = stopped(20, "0.02", "0.5")
-    words = {How.CUT: "50/.02 cut", How.PASSED: "50/.02 loose", How.STOPPED: "50/.02-0 held"}
+    held = {How.STOPPED: "50/.02-0 held", How.FREED: "50/.02-0 held before a cut"}
+    words = {How.CUT: "50/.02 cut", How.PASSED: "50/.02 loose", **held}
     found = bounds([Reading(straight(50, D("0.02")), how, D(0)), stopped(20, "0.02", "1"), other])
     assert words[how] in sentences(found)[0]

@@ -91,11 +91,12 @@ def straight(size: int, taper: Decimal, cutting_mm: Decimal = iso3630.CUTTING_MM
 
 
 class How(StrEnum):
-    """How a file went: it cut there, it went there loosely, or it was held there."""
+    """How a file went: it cut there, it went there loosely, it was held there, or it was and files have cut since."""
 
     CUT = "cut"
     PASSED = "passed"
     STOPPED = "stopped"
+    FREED = "freed"
 
 
 @dataclass(frozen=True)
@@ -112,15 +113,15 @@ class Reading:
 
     @cached_property
     def name(self) -> str:
-        """The file with where it was: 35/.02-0.5; at length, of a file that was not held, the file alone."""
-        if self.short_mm == 0 and self.how is not How.STOPPED:
+        """The file with where it was: 35/.02-0.5; at length, of a file that was never held, the file alone."""
+        if self.short_mm == 0 and self.how in (How.CUT, How.PASSED):
             return self.tool.name
         text = f"{self.short_mm:f}"
         return f"{self.tool.name}-{text.rstrip('0').rstrip('.') if '.' in text else text}"
 
     @property
     def held(self) -> bool:
-        """Whether it was held, and so touched the wall somewhere."""
+        """Whether it was held in the canal as it is, and so touches the wall somewhere."""
         return self.how is How.STOPPED
 
     @property
@@ -132,9 +133,10 @@ class Reading:
         """Return how far from length the tip was for certain: there and coronally the canal is as wide as the file.
 
         A file that went to length without being held counts from length; one that was held there may have rested short
-        of it by the reading error.
+        of it by the reading error, whatever was cut since.
         """
-        return Decimal(0) if self.at_length and not self.held else self.short_mm + model.read_error_mm
+        to_length = self.at_length and self.how in (How.CUT, How.PASSED)
+        return Decimal(0) if to_length else self.short_mm + model.read_error_mm
 
     def rests_from_mm(self, model: Model) -> Decimal:
         """Return how near to length the tip of a file that was held may have rested."""

@@ -15,7 +15,7 @@ CAVEAT = "A ledge, a curve, debris or an oval canal make {both} wrong."
 
 _ONE = Decimal("0.01")
 
-_HOW = {How.CUT: "cut", How.PASSED: "loose", How.STOPPED: "held"}
+_HOW = {How.CUT: "cut", How.PASSED: "loose", How.STOPPED: "held", How.FREED: "held before a cut"}
 
 
 def outward(low: Decimal | None, high: Decimal | None, step: Decimal = _ONE) -> tuple[Decimal | None, Decimal | None]:
