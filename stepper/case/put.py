@@ -11,6 +11,9 @@ from stepper.facts.values import Choice, Instrument, Number, Value
 from stepper.kinds.tables import Solution
 from stepper.protocol.models import Protocol, Step
 
+GAUGING = frozenset({"file", "purpose", "gauge_file", "gauge_held", "working_length", "reference", "apex"})
+"""The roles that what gauging comes to rests on."""
+
 
 @dataclass(frozen=True, slots=True)
 class Event:
@@ -44,6 +47,8 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
         if fact.role is not None:
             view.by_role[(fact.role, event.canal)] = fact
             _evidence(view, event, row, fact, reference)
+            if fact.role in GAUGING:
+                view.gauging.pop(event.canal, None)
     _file(view, row, event, purposed)
     _rinse(protocol, view, row)
     _touch(view, step, event)

@@ -45,6 +45,13 @@ class Case:
     keyed_by: int | None = None
     closed: bool = False
     void: str | None = None
+    today: dt.date = field(init=False)
+    """The local day on which the session was opened."""
+
+    def __post_init__(self) -> None:
+        hours, minutes = int(self.header.off[1:3]), int(self.header.off[4:6])
+        offset = dt.timedelta(hours=hours, minutes=minutes)
+        self.today = (self.header.t - offset if self.header.off[0] == "-" else self.header.t + offset).date()
 
     def seen(self, view: View) -> Seen:
         """Give a view with what rules may look at beside it."""
@@ -67,13 +74,6 @@ class Case:
         entry = self.entries[self.root(seq)]
         ago_min = (entry.ago_min or 0) if isinstance(entry, Answer) else 0
         return Moment(entry.boot, entry.mono_us - ago_min * 60_000_000)
-
-    @property
-    def today(self) -> dt.date:
-        """The local day on which the session was opened."""
-        hours, minutes = int(self.header.off[1:3]), int(self.header.off[4:6])
-        offset = dt.timedelta(hours=hours, minutes=minutes)
-        return (self.header.t - offset if self.header.off[0] == "-" else self.header.t + offset).date()
 
     def waits(self, entry: AnyEntry) -> bool:
         """Tell whether an entry needs the clinician's yes before it may open a gate."""

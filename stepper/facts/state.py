@@ -187,6 +187,8 @@ class View:
     header_unconfirmed: bool = False
     judged: tuple[Remark, ...] | None = field(default=None, compare=False)
     """Every remark on the view, once it was asked for; an entry taken in makes it None again."""
+    gauging: dict[int, object] = field(default_factory=dict, compare=False)
+    """What gauging came to for a canal, once it was asked for; gone as soon as a file or a length of it is put in."""
 
     def rows_of(self, step: str, canal: int) -> list[Row]:
         """Give the rows of a step, oldest first."""

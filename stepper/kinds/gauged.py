@@ -41,9 +41,21 @@ class Gauged:
 
 def gauged(seen: Seen, canal: int) -> Gauged | None:
     """Read what was gauged in a canal; None where nothing was."""
+    if ("gauge_file", canal) not in seen.view.by_role:
+        return None
+    kept = seen.view.gauging
+    if canal not in kept:
+        kept[canal] = _gauged(seen, canal)
+    found = kept[canal]
+    return found if isinstance(found, Gauged) else None
+
+
+def _gauged(seen: Seen, canal: int) -> Gauged | None:
     mine = seen.view.canals.get(canal)
-    rows = _rows(seen, mine) if mine is not None else []
-    if mine is None or not rows:
+    if mine is None:
+        return None
+    rows = _rows(seen, mine)
+    if not rows:
         return None
     entries = tuple(sorted({seq for row in rows for seq in row.seqs}))
     said = seen.view.role("apex", canal)

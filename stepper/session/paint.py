@@ -11,7 +11,7 @@ from stepper.case.judge import Judged, Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
 from stepper.case.walk import Status, status
-from stepper.facts.entries import TOOTH, AnyEntry
+from stepper.facts.entries import TOOTH, Answer, AnyEntry
 from stepper.facts.remarks import Weight
 from stepper.facts.state import Canal
 from stepper.facts.values import Instrument
@@ -62,7 +62,7 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
         band=room.band,
         remarks=tuple(remark_line(case, one) for one in judged[:SHOWN_REMARKS]),
         more_remarks=max(len(judged) - SHOWN_REMARKS, 0),
-        log=() if blind else tuple(log_line(case, entry) for entry in logged),
+        log=() if blind else tuple(log_line(case, entry, room.said) for entry in logged),
         covered=bool(blind),
         over=room.over,
         page=prompt.page,
@@ -161,9 +161,14 @@ def remark_line(case: Case, one: Judged) -> RemarkLine:
     return RemarkLine(sign, one.remark.weight.value, place, one.remark.text, one.standing.value, tone)
 
 
-def log_line(case: Case, entry: AnyEntry) -> LogLine:
-    """Make the line of an entry."""
+def log_line(case: Case, entry: AnyEntry, said: dict[int, str] | None = None) -> LogLine:
+    """Make the line of an entry. `said` keeps what answers say, which never changes: most of the log is answers."""
     step, canal = place(case, entry)
     tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN}
     at = where(case, step, canal) if step else ""
-    return LogLine(entry.seq, clock(entry), at, say(case, entry), tone.get(entry.kind, Tone.PLAIN))
+    text = said.get(entry.seq) if said is not None else None
+    if text is None:
+        text = say(case, entry)
+        if said is not None and isinstance(entry, Answer):
+            said[entry.seq] = text
+    return LogLine(entry.seq, clock(entry), at, text, tone.get(entry.kind, Tone.PLAIN))

@@ -52,7 +52,10 @@ def beside(case: Case, here: Slot, question: AnyQuestion) -> tuple[str, ...]:
 
 
 def declared(case: Case) -> tuple[str, ...]:
-    """Compare a master apical file with the canal as gauged, as long as its declaration is the last thing logged."""
+    """Compare a master apical file with the canal as gauged, as long as its declaration is the last thing logged.
+
+    The question beside it may be another canal's, and several may have been declared in one line: each is named.
+    """
     said: list[str] = []
     for entry in reversed(case.entries):
         if entry.kind in PASSING:
@@ -61,7 +64,8 @@ def declared(case: Case) -> tuple[str, ...]:
             break
         known = compared(case.seen(case.told), entry.canal)
         if known is not None:
-            said.insert(0, " ".join(comparison(known[0], known[1])))
+            named = f"{case.told.canals[entry.canal].name}: " if len(case.told.canals) > 1 else ""
+            said.insert(0, named + " ".join(comparison(known[0], known[1])))
     return tuple(said)
 
 

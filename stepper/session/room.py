@@ -90,6 +90,7 @@ class Room:
     anew: bool = False
     opened_from: Mode | None = None
     page_rows: int = 18
+    said: dict[int, str] = field(default_factory=dict)
 
     @property
     def protocol(self) -> Protocol:

@@ -39,7 +39,7 @@ from stepper.session.paint import clocks, view
 from stepper.session.reopening import changed_after_fill, reopened, sentence
 from stepper.session.room import Mode, Room, wants_answer
 from stepper.session.typed import TypedLine
-from stepper.session.view import ChairView, Clocks, Tone
+from stepper.session.view import ChairView, Clocks, Prompt, Tone
 
 Trace = Callable[[Mapping[str, object]], None]
 MOVES = {"up": -1, "down": 1, "left": -1, "right": 1}
@@ -93,7 +93,8 @@ class Session:
 
     def view(self) -> ChairView:
         """Give what to show."""
-        return view(self.room, self._mode.prompt(self.room), blind=self._blind())
+        prompt = self._mode.prompt(self.room)
+        return view(self.room, prompt, blind=self._blind(prompt))
 
     def clocks(self) -> Clocks:
         """Give the clocks."""
@@ -270,9 +271,10 @@ class Session:
         while self._mode is self._base and self.room.queue:
             self._go(mode_for(self.room, self.room.queue.pop(0)))
 
-    def _blind(self) -> str:
+    def _blind(self, prompt: Prompt | None = None) -> str:
         """Name the source that a blind question is read from, also while a list lies over it."""
-        return self._mode.prompt(self.room).blind or (self._base.prompt(self.room).blind if self._under_cover() else "")
+        shown = prompt if prompt is not None else self._mode.prompt(self.room)
+        return shown.blind or (self._base.prompt(self.room).blind if self._under_cover() else "")
 
     def _under_cover(self) -> bool:
         return self._mode is not self._base and not isinstance(self._mode, AskAgain)

@@ -51,6 +51,8 @@ class OverGauge(Rule):
 
 def gauged_row(view: View, canal: int, limits: Limits) -> Row | None:
     """Give the row of the largest gauging file that reached length, since the length was last measured anew."""
+    if ("gauge_file", canal) not in view.by_role:
+        return None
     length = view.canals[canal].length
     rows = [row for row in view.rows_with("gauge_file", canal) if length is None or row.place > length.anew]
     reached = [(value.size, row) for row in rows if (value := _gauge(row)) and value.short_mm <= limits.at_length_mm]

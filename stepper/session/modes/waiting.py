@@ -7,6 +7,7 @@ from functools import partial
 
 from stepper.case.incidents import half_told, unnamed
 from stepper.case.judge import Standing, judge
+from stepper.case.slots import next_question, slot
 from stepper.facts.remarks import Remark, Weight
 from stepper.note.words import canal_name, clock, incident_label
 from stepper.session.modes.correcting import SpokenYes
@@ -26,10 +27,12 @@ _LONG = 60
 
 
 def waiting(room: Room) -> list[Way]:
-    """Give what waits, what weighs most first."""
+    """Give what waits, what weighs most first; nothing that might answer a blind question while it stands."""
     found: list[tuple[str, Callable[[], Mode | None]]] = []
     for one in judge(room.case):
         remark = one.remark
+        if _covered(room, remark):
+            continue
         if one.standing is Standing.OPEN and remark.weight is not Weight.TELL:
             found.append((_short(room, remark.weight.value, remark), partial(mode_for, room, remark)))
         elif one.standing is Standing.OWED:
@@ -43,6 +46,15 @@ def waiting(room: Room) -> list[Way]:
         text = f"clinician's yes to entry {', '.join(str(seq) for seq in room.case.unconfirmed)}"
         found.append((text, partial(SpokenYes, room.case.unconfirmed)))
     return [(number, text, opens) for number, (text, opens) in enumerate(found, start=FIRST)]
+
+
+def _covered(room: Room, remark: Remark) -> bool:
+    """Tell whether a blind question of a canal stands: a remark on the canal may name what is to be read."""
+    here = slot(room.case, room.cursor) if remark.canal else None
+    if here is None or here.canal != remark.canal:
+        return False
+    question = next_question(room.case, here, {})
+    return question is not None and bool(question.blind)
 
 
 def page_of(ways: list[Way], page: int) -> tuple[list[tuple[int, str]], str]:
