@@ -92,7 +92,7 @@ def tool_of_size(tables: Tables, size: Size) -> Tool | None:
 
 def gauging_stock(tables: Tables) -> tuple[Tool, ...]:
     """Give the gauging files: those of the stock that are named as such, or else the ISO 3630-1 series at .02."""
-    named = [one for one in tables.item if isinstance(one, File) and one.gauging]
+    named = [one for one in tables.item if isinstance(one, File) and one.for_gauging]
     tools = [tool_of(tables, one.size, one.taper, one.number) for one in named]
     return tuple(tool for tool in tools if tool is not None) or SERIES
 

@@ -59,14 +59,14 @@ class File(Item):
     """A file in stock, by ISO 3630-1 size and taper (mm per mm), and the length of its cutting part.
 
     `diameters_mm` is for a file whose taper varies: [mm from the tip, mm wide], from the tip to the end of the cutting
-    part; its `taper` is then only what it is called by. `gauging` marks the files that canals are gauged with.
+    part; its `taper` is then only what it is called by. `for_gauging` marks the files that canals are gauged with.
     """
 
     category: Literal["file"]
     size: Annotated[Whole, Field(ge=1, le=200)]
     taper: Taper
     cutting_mm: Annotated[Exact, Field(gt=0, le=30)] = Decimal(16)
-    gauging: Flag = False
+    for_gauging: Flag = False
     diameters_mm: Annotated[tuple[tuple[NotNegative, Positive], ...], Field(max_length=40)] = ()
     uses_max: Annotated[Whole, Field(ge=1)] | None = None
 

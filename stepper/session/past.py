@@ -131,7 +131,7 @@ def copied(thing: T) -> T:
     elif isinstance(thing, set):
         made = set(thing)
     elif params is not None and not params.frozen:
-        made = kind(**{one.name: copied(getattr(thing, one.name)) for one in fields(kind)})
+        made = kind(**{one.name: copied(getattr(thing, one.name)) for one in fields(kind) if one.init})
     copy: T = made
     return copy
 

@@ -199,9 +199,6 @@ class Session:
                 room.readback = room.last_readback
                 room.say("Read it aloud." if room.readback else "Nothing to read back yet.")
                 return self._mode
-            case CommandName.CORRECT | CommandName.LOOK_BACK | CommandName.REPEAT if self._blind():
-                room.say("Covered: answer what is asked from its source first.", Tone.WARN)
-                return self._mode
             case CommandName.FINISH if self._mode is self._base:
                 return Finish(room.cursor)
             case CommandName.CORRECT if not isinstance(self._mode, Which):
@@ -271,9 +268,9 @@ class Session:
         while self._mode is self._base and self.room.queue:
             self._go(mode_for(self.room, self.room.queue.pop(0)))
 
-    def _blind(self, prompt: Prompt | None = None) -> str:
+    def _blind(self, shown: Prompt | None = None) -> str:
         """Name the source that a blind question is read from, also while a list lies over it."""
-        shown = prompt if prompt is not None else self._mode.prompt(self.room)
+        shown = shown or self._mode.prompt(self.room)
         return shown.blind or (self._base.prompt(self.room).blind if self._under_cover() else "")
 
     def _under_cover(self) -> bool:

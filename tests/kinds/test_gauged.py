@@ -207,7 +207,7 @@ def test_a_file_by_its_name_or_by_its_stock_entry():
 def test_the_gauging_files_of_the_stock_or_else_the_series_at_02():
     assert gauging_stock(plan()) == SERIES
     assert [(one.size, one.tip_mm) for one in SERIES] == [(size, D(size) / 100) for size in SIZES if size >= 15]
-    marked = edited((('id = "steel_15"', "taper = 0.02", "taper = 0.02\ngauging = true"),))
+    marked = edited((('id = "steel_15"', "taper = 0.02", "taper = 0.02\nfor_gauging = true"),))
     assert gauging_stock(marked) == (straight(15, D("0.02")),)
 
 

@@ -94,13 +94,13 @@ def test_a_table_of_the_wrong_shape(new: str):
 
 
 def test_a_gauging_file_needs_a_taper():
-    text, _ = change(whole(), STOCK, TAPER, "taper = 0\ngauging = true")
+    text, _ = change(whole(), STOCK, TAPER, "taper = 0\nfor_gauging = true")
     (sentence,) = refused(text)
-    assert sentence.endswith("item rotary_25_08, gauging a gauging file needs a taper above 0 or a table of diameters")
+    assert sentence.endswith("item rotary_25_08, for_gauging a gauging file needs a taper above 0 or a table of diameters")
 
 
 @pytest.mark.parametrize(
-    "new", ["taper = 0", "taper = 0\ngauging = true\ndiameters_mm = [[0, 0.25], [3, 0.25], [16, 0.8]]"]
+    "new", ["taper = 0", "taper = 0\nfor_gauging = true\ndiameters_mm = [[0, 0.25], [3, 0.25], [16, 0.8]]"]
 )
 def test_what_a_file_can_be(new: str):
     text, _ = change(whole(), STOCK, TAPER, new)
