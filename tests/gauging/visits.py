@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from random import Random
 
@@ -39,6 +39,8 @@ class Plan:
     until_held: int
     shake_mm: float = 0.0
     """How far off a stop is seen before it is rounded to half a millimetre."""
+    then_cut: tuple[tuple[Stock, float], ...] = ()
+    """What cuts after that; the gauging files then go in once more."""
 
 
 def plain_plan(cut_taper: float | None, gauging_taper: float, draw: Random) -> Plan:
@@ -57,7 +59,8 @@ def mixed_plan(draw: Random) -> Plan:
     first = draw.choice((15, 20, 25, 30, 40))
     gauging = [stock(size, taper, draw.choice((16.0, 16.0, 16.0, 10.0))) for size in SERIES if size >= first]
     again = [file for file, short in cuts if short == 0][-1:] if draw.random() < 0.3 else []
-    return Plan(tuple(cuts), (*again, *gauging), draw.randint(1, 4), 0.049)
+    then = ((_cutting(draw), 0.0),) if draw.random() < 0.25 else ()
+    return Plan(tuple(cuts), (*again, *gauging), draw.randint(1, 4), 0.049, then)
 
 
 def _cutting(draw: Random) -> Stock:
@@ -76,18 +79,27 @@ def visit(plan: Plan, model: Model, draw: Random) -> Visit:
     """Draw a canal and gauge it by a plan."""
     seen = Visit(canal(model, draw))
     # The same file may cut and gauge: it is one real file, with one error of its diameter.
-    files = {file: real(file, model, draw) for file in (*[file for file, _ in plan.cuts], *plan.gauging)}
-    for file, short in plan.cuts:
-        off = draw.uniform(-0.25 - plan.shake_mm, 0.25 + plan.shake_mm) if short else 0.0
-        seen.canal.wall = seen.canal.wall.cut_by(files[file], short + off + _stop_off(model, draw))
-        seen.readings.append(Reading(_tool(file), How.CUT, Decimal(str(short))))
+    cutting = [file for file, _ in (*plan.cuts, *plan.then_cut)]
+    files = {file: real(file, model, draw) for file in (*cutting, *plan.gauging)}
     ledge = draw.uniform(*LEDGE_MM) if model.ledges else None
-    for file in plan.gauging:
-        if seen.held >= plan.until_held:
-            break
-        caught = ledge if ledge is not None and draw.random() < CAUGHT else None
-        _gauge(seen, file, files[file], caught, _stop_off(model, draw), draw.uniform(-1, 1) * plan.shake_mm)
+    for cuts in (plan.cuts, plan.then_cut)[: 2 if plan.then_cut else 1]:
+        seen.readings = [_freed(one) for one in seen.readings]
+        seen.touched.clear()
+        for file, short in cuts:
+            off = draw.uniform(-0.25 - plan.shake_mm, 0.25 + plan.shake_mm) if short else 0.0
+            seen.canal.wall = seen.canal.wall.cut_by(files[file], short + off + _stop_off(model, draw))
+            seen.readings.append(Reading(_tool(file), How.CUT, Decimal(str(short))))
+        for file in plan.gauging:
+            if seen.held >= plan.until_held:
+                break
+            caught = ledge if ledge is not None and draw.random() < CAUGHT else None
+            _gauge(seen, file, files[file], caught, _stop_off(model, draw), draw.uniform(-1, 1) * plan.shake_mm)
     return seen
+
+
+def _freed(one: Reading) -> Reading:
+    """What was held before a cut bounds the canal no more."""
+    return replace(one, how=How.FREED) if one.held else one
 
 
 def _stop_off(model: Model, draw: Random) -> float:

@@ -130,6 +130,15 @@ def test_a_file_held_at_length_may_have_rested_short_of_it() -> None:
     assert gauged_size(found.readings) == 35  # it was read at length
 
 
+def test_a_file_held_before_the_last_cut_proves_what_it_proved_and_bounds_nothing() -> None:
+    found = bounds([read(How.FREED, 35, "0.02", "0"), cut(25, "0.06")])
+    assert found.lower_mm(D("0.29")) == D("0.2474")  # 25/.06
+    assert found.lower_mm(D("0.3")) == D("0.33")  # 35/.02: it may have rested 0.3 mm short
+    assert found.held == ()
+    assert found.high_mm is found.tip_high_mm is None
+    assert gauged_size(found.readings) == 35
+
+
 def test_above_size_60_the_tolerance_is_wider() -> None:
     assert bounds([passed(60, "0.02")]).low_mm == D("0.58")
     assert bounds([passed(70, "0.02")]).low_mm == D("0.66")

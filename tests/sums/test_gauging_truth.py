@@ -5,17 +5,18 @@ The full run is `python -m tests.gauging`.
 
 from __future__ import annotations
 
-import math
-from dataclasses import replace
 from decimal import Decimal
 from random import Random
 
 import pytest
 
 from stepper.sums.gauging.model import Model as Assumed
-from tests.gauging.canals import Model, canal, stock
+from tests.gauging.__main__ import main
+from tests.gauging.canals import Model, canal, real, stock
 from tests.gauging.claims import violations
-from tests.gauging.run import cells, proved, tallied
+from tests.gauging.proofs import Case
+from tests.gauging.run import PROOFS, cells, proved, tallied
+from tests.gauging.tables import DEPARTURES
 from tests.gauging.visits import mixed_plan, plain_plan, visit
 from tests.gauging.walls import FAR_MM, RealFile, Wall
 
@@ -34,7 +35,7 @@ def test_nothing_untrue_is_said_in_the_cells_of_the_table() -> None:
     assert wrong == []
     assert sum(one.canals for one in found.values()) == 1520
     assert all(one.too_low == one.too_high == one.contradictions == 0 for one in found.values())
-    # The tip-held reading is wrong in every cell but rarely the less the more was cut: else the table says nothing.
+    # The more was cut before, the more seldom is the tip-held reading wrong; else the table says nothing.
     wrong_of = {cell[1:]: one.tip_wrong / one.tip_bound for cell, one in found.items()}
     assert wrong_of[None, 0.02] > wrong_of[0.08, 0.02]
     assert wrong_of[None, 0.04] > 0.5
@@ -99,13 +100,29 @@ def fits(wall: Wall, file: RealFile, tip_at: float) -> bool:
 
 
 def test_a_real_tip_is_a_cone_within_the_projected_one() -> None:
-    draw = Random(5)
-    visits = [visit(plain_plan(None, 0.02, draw), replace(Model(), conical_tip=True), draw) for _ in range(50)]
-    assert all(math.isfinite(float(one.short_mm)) for seen in visits for one in seen.readings)
-    from tests.gauging.canals import TIP_CONE, real
+    # Angle 75 +/- 15 degrees (seen). 0.35 / (2 tan 37.5 degrees - 0.02) = 0.231 mm from its point it is as wide as the
+    # projected file, 0.02 mm more or less in diameter.
+    file = real(stock(35, 0.02), Model(conical_tip=True), Random(5))
+    (point, (shoulder, width), _) = file.corners
+    assert point == (0.0, 0.0)
+    assert width == pytest.approx(1.5347 * shoulder, abs=1e-4)
+    assert shoulder == pytest.approx(0.231, abs=0.014)
 
-    file = real(stock(35, 0.02), Model(conical_tip=True), draw)
-    (tip, (shoulder, width), _) = file.corners
-    assert tip == (0.0, 0.0)
-    assert width == pytest.approx(TIP_CONE * shoulder)
-    assert 0.2 < shoulder < 0.26  # 0.35 / (2 tan 37.5 degrees - 0.02) = 0.231 mm
+
+SHORT = ["--canals", "160", "--programs", "1", "--further", "1", "--contradictions", "5"]
+
+
+def test_the_command_prints_both_tables_and_what_came_of_each_proof(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(SHORT) == 0
+    said = capsys.readouterr().out
+    assert all(f"| {name} |" in said for name in (*DEPARTURES, "nothing", "25/.08 to length"))
+    assert [line.split(":")[0] for line in said.splitlines()[-5:-1]] == ["truth", "waste", "further", "contradiction"]
+    assert said.endswith("violations 0\n")
+
+
+def test_the_command_fails_if_anything_is_untrue(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(PROOFS, "contradiction", lambda _: Case("planted", "none"))
+    assert main(SHORT) == 1
+    assert "violations 5\n  contradiction: planted\n" in capsys.readouterr().out
