@@ -61,7 +61,7 @@ def comparison(one: Comparison, found: Bounds) -> tuple[str, ...]:
     """Say how a file compares with the canal as gauged."""
     if one.over_passed_mm is None:
         return (f"{one.tool.name}: the gauging readings contradict one another, so nothing is compared.",)
-    said = [f"{one.tool.name} against the canal as gauged: larger at length, {one.larger.value}{_if_held(one, found)}."]
+    said = [f"{one.tool.name} against the canal as gauged. Larger at length: {one.larger.value}{_if_held(one, found)}."]
     if one.steps_over_gauge is not None:
         said.append(f"{_steps(one.steps_over_gauge)} {gauged_size(found.readings):02d}, the largest read at length.")
     if one.within_passed:
@@ -78,7 +78,7 @@ def _if_held(one: Comparison, found: Bounds) -> str:
     tip = found.tip_held
     if tip is None or one.larger_if_held is one.larger:
         return ""
-    return f"; if the {tip.reading.tool.size:02d} was held at its tip, {one.larger_if_held.value}"
+    return f"; if the {tip.reading.tool.size:02d} was held at its tip: {one.larger_if_held.value}"
 
 
 def _steps(steps: int) -> str:
