@@ -11,6 +11,7 @@ from stepper.facts.state import Canal
 from stepper.facts.values import Depth, Size
 from stepper.kinds.computed.fitting import cone_rest
 from stepper.kinds.gauged import Gauged, gauged, tool_of
+from stepper.note.drawing import draw
 from stepper.note.scene import Line, Profile, Scene, Stop
 from stepper.sums.gauging.bounds import Bounds
 from stepper.sums.gauging.model import Tool
@@ -21,12 +22,21 @@ FILES_DRAWN = 3
 """So many files that cut are drawn besides the master apical file, the last ones: more would hide one another."""
 
 STOPS_DRAWN = 8
-"""So many gauging files that were held, the last ones."""
+"""So many gauging files that were held, the last ones; fewer where they have no room."""
 
 _SIGNS = "ABD"
 
 
-def scene_of(case: Case, canal: Canal, span_mm: Decimal) -> Scene:
+def drawn(case: Case, canal: Canal, span_mm: Decimal, height: int) -> tuple[str, ...]:
+    """Draw a canal in at most `height` rows, with as many stops as have room: what the bounds are comes before them."""
+    for most in range(STOPS_DRAWN, 0, -1):
+        rows = draw(scene_of(case, canal, span_mm, most), height=height)
+        if len(rows) <= height:
+            return rows
+    return draw(scene_of(case, canal, span_mm, 0), height=height)
+
+
+def scene_of(case: Case, canal: Canal, span_mm: Decimal, most_stops: int = STOPS_DRAWN) -> Scene:
     """Give what is to be drawn of a canal from length up to `span_mm`, as it was told."""
     known = gauged(case.seen(case.told), canal.number)
     found = known.found if known is not None else None
@@ -36,7 +46,7 @@ def scene_of(case: Case, canal: Canal, span_mm: Decimal) -> Scene:
         lower=_corners(found.lower_corners) if found is not None else (),
         upper=_upper(found) if found is not None else (),
         tip_held_mm=found.tip_high_mm if found is not None else None,
-        stops=tuple(_stops(found)) if found is not None else (),
+        stops=tuple(_stops(found, span_mm, most_stops)) if found is not None else (),
         profiles=tuple(_profiles(case, canal)),
         caveat=_caveat(known),
         no_bounds=_no_bounds(known),
@@ -54,8 +64,10 @@ def _upper(found: Bounds) -> Line:
     return (*at_length, *_corners(found.upper_corners))
 
 
-def _stops(found: Bounds) -> Iterator[Stop]:
-    for one in found.held[-STOPS_DRAWN:]:
+def _stops(found: Bounds, span_mm: Decimal, most: int) -> Iterator[Stop]:
+    """Give the last stops of the part that is drawn or, where none is in it, the last ones."""
+    near = [one for one in found.held if one.reading.short_mm <= span_mm] or list(found.held)
+    for one in near[max(len(near) - most, 0) :]:
         yield Stop(one.reading.tool.name, one.reading.short_mm, one.reading.tool.tip_mm)
 
 

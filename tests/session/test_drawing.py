@@ -15,6 +15,9 @@ from tests.session.chairside import CUT, DESIGNED, page
 from tests.session.plausible import asking, mode
 from tests.session.stations import seated
 
+FITTED = ("40/4", "1**4**-2**31", "2**2**-2", "1**4**-2", "", "0**1", "", "1**11", "40/4")
+MANY = ("30-0", "35-0.5", "40-1", "45-2", "50-3", "55-4", "60-5", "70-6", "80-7")
+CROWDED = ("20/4-3", "25/6-0", "30/8-6", "", *MANY, "", "25/4-0", "40/4-0", "45/4-1", "", *FITTED)
 SIZES = ((80, 24), (100, 30), (120, 40), (200, 60))
 
 
@@ -127,15 +130,15 @@ def test_a_contradiction_and_an_open_apex_are_said_in_words(tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("keyed", ["designed", "shaped and fitted", "contradicting", "two canals"])
+@pytest.mark.parametrize("keyed", ["designed", "shaped and fitted", "contradicting", "two canals", "crowded"])
 def test_the_whole_page_is_on_the_screen(tmp_path: Path, size: tuple[int, int], keyed: str) -> None:
     station = "both measured" if keyed == "two canals" else "flare"
     chair = seated(tmp_path / "sessions", station)
     lines = {
         "designed": DESIGNED,
-        "shaped and fitted": (*DESIGNED, *CUT, "40/4", "1**4**-2**31", "2**2**-2", "1**4**-2", "", "0**1", "", "1**11",
-                              "40/4"),
+        "shaped and fitted": (*DESIGNED, *CUT, *FITTED),
         "contradicting": ("40/4-0", "", "30-0**1", "25-1", "20-3"),
+        "crowded": CROWDED,
         "two canals": ("8/", "12*25/6-0", "9/", "12*30-0", "12*35-0.5"),
     }  # fmt: skip
     chair.session.fit(text_height(size[1]))
@@ -148,4 +151,16 @@ def test_the_whole_page_is_on_the_screen(tmp_path: Path, size: tuple[int, int], 
             assert row.rstrip() == text.rstrip()
         assert len(drawn.rows) <= text_height(size[1])
         assert "> _" in rows[-2]
+        assert ("Narrowest at length:" in legend(drawn.rows)) == (keyed != "contradicting")
+        assert ("make both wrong." in legend(drawn.rows)) == (keyed != "contradicting")
         chair.key("+")
+
+
+def test_on_a_small_screen_the_last_stops_are_drawn_that_have_room(tmp_path: Path) -> None:
+    chair = seated(tmp_path / "sessions", "flare")
+    chair.key(*CROWDED, "/", "10")
+    assert "60/.02" not in legend(shown(chair).rows), "it is not on these rows"
+    chair.key("+")
+    assert "1 40/.02 held 1 mm short" in legend(shown(chair).rows)
+    chair.session.fit(text_height(60))
+    assert "1 35/.02 held 0.5 mm short" in legend(shown(chair).rows)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
-from stepper.note.drawing import LEAST_HEIGHT, draw
-from stepper.note.drawn import scene_of
+from stepper.note.drawing import LEAST_HEIGHT
+from stepper.note.drawn import drawn
 from stepper.session.room import Mode, Room
 from stepper.session.view import Page, Prompt, Tone
 
@@ -29,8 +29,8 @@ class Drawing:
         """Show the drawing in the place of everything but what is being typed."""
         known = list(room.case.told.canals.values())
         canal, whole = known[self.at // 2], self.at % 2
-        scene = scene_of(room.case, canal, room.protocol.limits.reckoned_mm if whole else APICAL_MM)
-        rows = draw(scene, height=max(room.page_rows, LEAST_HEIGHT))
+        span_mm = room.protocol.limits.reckoned_mm if whole else APICAL_MM
+        rows = drawn(room.case, canal, span_mm, max(room.page_rows, LEAST_HEIGHT))
         part = "whole" if whole else f"the last {APICAL_MM} mm"
         page = Page(f"{TITLE}: {canal.number} {canal.name}, {part}", rows, self.at + 1, 2 * len(known))
         return Prompt(TITLE, "", "", "", (), "", "", "", LEGEND, page=page)
