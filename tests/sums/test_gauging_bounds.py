@@ -8,7 +8,9 @@ from decimal import Decimal
 import pytest
 
 from stepper.sums.gauging.bounds import bounds
+from stepper.sums.gauging.compare import Larger, compare
 from stepper.sums.gauging.model import How, Model, Reading, Tool, gauged_size, straight
+from stepper.sums.gauging.words import sentences
 
 D = Decimal
 
@@ -181,6 +183,26 @@ def test_a_file_that_cannot_have_been_held_at_its_tip_is_no_tip_held_bound() -> 
 def test_the_tip_held_bound_is_the_least_of_those_that_can_have_been() -> None:
     found = bounds([stopped(45, "0.02", "2"), stopped(40, "0.02", "1"), stopped(40, "0.04", "1")])
     assert found.tip_high_mm == D("0.42")
+
+
+def test_a_tip_held_bound_is_never_wider_than_the_cautious_one() -> None:
+    """Held at its tip or not, what is proved without that holds as well.
+
+    30/.02 passed proves 0.28 + 0.02 x; 35/.08 held at length 0.33 + 0.08 (x - 0.3) from 0.3 mm on. So the 25/.08 held
+    at length, at most 0.27 + 0.08 y wide, touched from 1/6 to 0.3 mm: not at its tip, and the canal is 0.294 mm at
+    most. The 35 may have been held at its tip, which by itself would be 0.37 mm at most.
+    """
+    found = bounds([passed(30, "0.02"), stopped(25, "0.08", "0"), stopped(35, "0.08", "0")])
+    assert found.high_mm == found.tip_high_mm == D("0.294")
+    assert found.tip_held is not None
+    assert found.tip_held.tip_upper_mm == D("0.37")
+    assert found.tip_upper_mm(D("0.2")) is None  # no file can have been held at its tip that far out
+    one = compare(straight(35, D("0.02")), found)  # 0.33 mm at least
+    assert (one.larger, one.larger_if_held) == (Larger.YES, Larger.YES)
+    assert sentences(found)[:2] == (
+        "Round, straight canal assumed: narrowest width at length 0.28-0.30 mm.",
+        "If the 35 was held at its tip: 0.28-0.30.",
+    )
 
 
 TABLE = Tool("25 by a table", 25, ((D(0), D("0.25")), (D(4), D("0.57")), (D(12), D("0.81"))))

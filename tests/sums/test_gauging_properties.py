@@ -146,14 +146,15 @@ def defined_upper(told: list[Reading], x: Decimal, model: Model) -> Fraction | N
 
 
 def defined_tip(told: list[Reading], x: Decimal, model: Model) -> Fraction | None:
-    """The least d + tol of files held with s0 >= x that can have been held at their tips."""
+    """The least d + tol of files held with s0 >= x that can have been held at their tips, or what is proved anyway."""
     widths = []
     for one in told:
         if one.how is How.STOPPED:
             start = exact.touches_within(one, model)[0]
             if Fraction(x) <= start and exact.may_touch(one, told, exact.Place(start), model):
                 widths.append(exact.profile(one, start, model))
-    return min(widths, default=None)
+    upper = defined_upper(told, x, model)
+    return min([*widths, upper]) if widths and upper is not None else min(widths, default=None)
 
 
 def near_or_none(given_mm: Decimal | None, defined: Fraction | None, near: Fraction = NEAR) -> bool:

@@ -60,7 +60,7 @@ class Bounds:
     @property
     def tip_high_mm(self) -> Decimal | None:
         """The width at length at most, if that file was held at its tip."""
-        return self.tip_held.tip_upper_mm if self.tip_held is not None else None
+        return self.tip_upper_mm(Decimal(0))
 
     def lower_mm(self, x: Decimal) -> Decimal | None:
         """Return the width at `x` at least, None where nothing is proved."""
@@ -76,9 +76,14 @@ class Bounds:
         return min(widths, default=None)
 
     def tip_upper_mm(self, x: Decimal) -> Decimal | None:
-        """Return the width at `x` at most, if every file that can have been held at its tip was; None for no bound."""
+        """Return the width at `x` at most, if every file that can have been held at its tip was; None for no bound.
+
+        What is proved without that holds as well: a file that cannot have been held at its tip may bound it closer.
+        """
         able = [one for one in self.held if one.at_tip] if not self.contradiction else []
-        return min((one.tip_upper_mm for one in able if x <= one.tip_from_mm), default=None)
+        tip = min((one.tip_upper_mm for one in able if x <= one.tip_from_mm), default=None)
+        upper = self.upper_mm(x)
+        return min(tip, upper) if tip is not None and upper is not None else tip
 
     @cached_property
     def lower_corners(self) -> tuple[Corner, ...]:
@@ -94,7 +99,7 @@ class Bounds:
         """Return the upper bound as level pieces from length up to where it ends; the tip-held one if `tip`."""
         if self.contradiction:
             return ()
-        ends = {one.tip_from_mm if tip else one.zones_mm[0][0] for one in self.held if one.at_tip or not tip}
+        ends = {one.zones_mm[0][0] for one in self.held}  # of one held at its tip that is where its tip was
         out: list[Piece[Decimal]] = []
         start, zero = Decimal(0), Decimal(0)
         for end in sorted(ends):

@@ -33,7 +33,7 @@ def sentences(found: Bounds) -> tuple[str, ...]:
     said = [f"Round, straight canal assumed: narrowest width at length {span(found.low_mm, found.high_mm)}."]
     tip = found.tip_held
     if tip is not None:
-        low, high = outward(found.low_mm, tip.tip_upper_mm)
+        low, high = outward(found.low_mm, found.tip_high_mm)
         width = f"{low}-{high}" if low is not None else f"at most {high}"
         said.append(f"If the {tip.reading.tool.size:02d} was held at its tip: {width}.")
     said += [f"The {one.reading.name} cannot have been held at its tip." for one in found.held if not one.at_tip]
