@@ -17,7 +17,7 @@ BOTH = (
 DESIGNED = ("25/6-0", "", "30-0", "35-0.5")
 CUT = ("", "25/4-0", "40/4-0", "")
 COMPARED = (
-    "40/.04 against the canal as gauged: larger at length, unknown; if the 35 was held at its tip, yes. "
+    "40/.04 against the canal as gauged. Larger at length: unknown; if the 35 was held at its tip: yes. "
     "2 ISO sizes over 30, the largest read at length. "
     "Of the apical 3 mm it is larger than what passed over 3 mm, unknown against the canal over 3 mm."
 )
