@@ -7,9 +7,10 @@ site: also one given earlier today elsewhere, and one given although something h
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import ClassVar
 
 from stepper.facts.entries import TOOTH
 from stepper.facts.state import Fact, Row
@@ -40,6 +41,12 @@ class DoseRule(Rule):
 
     `method` is how several agents are added up. `cardiac` names the answer that lowers the epinephrine limit.
     """
+
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {
+        "agent": ("choice",),
+        "volume_ml": ("number",),
+        "weight_kg": ("number",),
+    }
 
     agent: Name
     volume_ml: Name
@@ -237,7 +244,9 @@ def _left_line(given: DosesGiven, so_far: sums.Total, agent: Agent) -> str:
     if so_far.gaps or by_cap_alone(supplied, given.weight_kg):
         return f"{agent.number}: no weight; at most {_in_ml(rest)} mL, {_whole(rest)}"
     after = outlook(so_far, supplied, given.method).share_after
-    return f"{agent.number}: {_in_ml(rest)} mL left, {_whole(rest)}, next one makes {sums.percent(after or Decimal(0))} %"
+    return (
+        f"{agent.number}: {_in_ml(rest)} mL left, {_whole(rest)}, next one makes {sums.percent(after or Decimal(0))} %"
+    )
 
 
 def _rows(seen: Seen, rules: Sequence[tuple[str, DoseRule]], before: Row | None) -> list[tuple[DoseRule, Row]]:

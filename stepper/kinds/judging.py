@@ -81,10 +81,12 @@ class Rule(Table):
     """What a protocol says of a rule, whatever its kind.
 
     A rule looks at each row of its step (`on_row`), or at what stands for each canal and the tooth (`standing`).
-    `before = true` asks it before the act is logged, so that the act can still be left undone.
+    `before = true` asks it before the act is logged, so that the act can still be left undone. `READS` are the kinds of
+    question that each of its keys may name.
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset()
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {}
 
     id: Name
     weight: Weight

@@ -129,10 +129,27 @@ def _rules(protocol: Protocol) -> Iterator[Problem]:
                 elif holder.asked(local) is None:
                     known = nearest(local, [one.id for one in holder.question])
                     yield Problem(where, f"names the question {name!r}, which is not there", known)
+            yield from _kinds(where, protocol, step, rule)
             yield from gaps_of((*where, "text"), rule.text, rule.GAPS)
             if isinstance(rule, Needed | Undressed | NoOutcome) and rule.by not in protocol.by_step:
                 yield Problem((*where, "by"), f"{rule.by!r} is no step", nearest(rule.by, protocol.by_step))
             yield from _rule_options(where, protocol, step, rule)
+
+
+def _kinds(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -> Iterator[Problem]:
+    """Look that a rule names questions of a kind that it can read: of another one it would never speak."""
+    for key, kinds in rule.READS.items():
+        other, _, local = (getattr(rule, key) or "").rpartition(".")
+        holder = protocol.by_step.get(other) if other else step
+        asked = holder.asked(local) if holder is not None else None
+        if asked is not None and asked.kind not in kinds and _suits(asked):
+            yield Problem((*where, key), f"names {local!r}, which is a {asked.kind}", f"allowed: {' or '.join(kinds)}")
+
+
+def _suits(question: AnyQuestion) -> bool:
+    """Tell whether a question is of a kind that suits its role: where it is not, that is the mistake."""
+    role = ROLES.get(question.role) if question.role is not None else None
+    return role is None or question.kind in role.kinds
 
 
 def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -> Iterator[Problem]:

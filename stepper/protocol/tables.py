@@ -84,4 +84,6 @@ def _diameters(protocol: Protocol) -> Iterator[Problem]:
             except ValueError as error:
                 yield Problem(("item", place, "diameters_mm"), str(error).rstrip("."), "as [[0, 0.25], [16, 0.8]]")
         elif isinstance(item, File) and item.for_gauging and item.taper == 0:
-            yield Problem(("item", place, "for_gauging"), "a gauging file needs a taper above 0 or a table of diameters")
+            yield Problem(
+                ("item", place, "for_gauging"), "a gauging file needs a taper above 0 or a table of diameters"
+            )

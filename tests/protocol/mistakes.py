@@ -674,4 +674,33 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         0,
         "step irrigation, rule needle_near, text has a brace that is not closed; write a gap as {name}, a brace as {{",
     ),
+    # Rules that name a question of a kind that they cannot read would never speak.
+    "a rule that reads a depth, on a number": (
+        'id = "needle_near"',
+        'depth = "needle_depth"',
+        'depth = "volume"',
+        0,
+        "step irrigation, rule needle_near, depth names 'volume', which is a number; allowed: depth or instrument",
+    ),
+    "a rule that adds volumes, on a choice": (
+        'id = "dose_over"',
+        'volume_ml = "volume"',
+        'volume_ml = "site"',
+        0,
+        "step anaesthesia, rule dose_over, volume_ml names 'site', which is a choice; allowed: number",
+    ),
+    "a rule that compares numbers, on a choice": (
+        'id = "lengths_apart"',
+        'other = "image_length"',
+        'other = "patency"',
+        0,
+        "step length, rule lengths_apart, other names 'patency', which is a choice; allowed: number",
+    ),
+    "a dose rule that names no option of a question": (
+        'id = "dose_over"',
+        'any = ["cardiac"]',
+        'any = ["cardaic"]',
+        0,
+        "step anaesthesia, rule dose_over, cardiac 'cardaic' is no option of epinephrine_limit; did you mean 'cardiac'?",
+    ),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -14,6 +15,7 @@ class Apart(Rule):
     """Speaks when two numbers of a row lie further apart than `limit`. Gaps: one, other, apart, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"one", "other", "apart", "limit"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"one": ("number",), "other": ("number",)}
 
     kind: Literal["apart"]
     one: Name

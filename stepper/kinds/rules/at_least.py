@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -14,6 +15,7 @@ class AtLeast(Rule):
     """Speaks when a number is below `limit`. Gaps: value, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"value", "limit"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("number",)}
 
     kind: Literal["at_least"]
     question: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import ClassVar, Literal
 
@@ -24,6 +25,7 @@ class BeyondLength(Rule):
     """Speaks when a file went beyond length, but for purposes that may, within their distance. Gaps: file, beyond."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "beyond"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",), "purpose": ("choice",)}
 
     kind: Literal["beyond_length"]
     file: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -21,6 +22,7 @@ class Chosen(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"options", "times"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("choice",), "at_length": ("depth", "instrument")}
 
     kind: Literal["chosen"]
     question: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Rinse, Row
@@ -19,6 +20,7 @@ class ClashOfSolutions(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"first", "second", "flush", "why", "source"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"solution": ("choice",)}
 
     kind: Literal["clash"]
     solution: Name

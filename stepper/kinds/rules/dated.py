@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -17,6 +18,7 @@ class Dated(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"date", "today"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("date",)}
 
     kind: Literal["dated"]
     question: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -15,6 +16,7 @@ class Nearer(Rule):
     """Speaks when a depth is less than `limit_mm` short of length. Gaps: short, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"short", "limit"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"depth": ("depth", "instrument")}
 
     kind: Literal["nearer"]
     depth: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -19,6 +20,7 @@ class ReadAgain(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "depth", "other", "other_depth"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",)}
 
     kind: Literal["read_again"]
     file: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -17,6 +18,7 @@ class ToothLength(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"length", "usual", "tooth", "source"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("number",)}
 
     kind: Literal["tooth_length"]
     question: Name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.entries import TOOTH
@@ -17,6 +18,7 @@ class Unlogged(Rule):
     """
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"incident"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("choice",)}
 
     kind: Literal["unlogged"]
     question: Name

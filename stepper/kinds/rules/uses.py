@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar, Literal
 
 from stepper.facts.state import Row
@@ -15,6 +16,7 @@ class Uses(Rule):
     """Speaks when a stock file is used in more canals than its stock entry allows. Gaps: file, uses, most."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "uses", "most"})
+    READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",)}
 
     kind: Literal["uses"]
     file: Name
