@@ -701,6 +701,7 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         'any = ["cardiac"]',
         'any = ["cardaic"]',
         0,
-        "step anaesthesia, rule dose_over, cardiac 'cardaic' is no option of epinephrine_limit; did you mean 'cardiac'?",
+        "step anaesthesia, rule dose_over, cardiac 'cardaic' is no option of epinephrine_limit;"
+        " did you mean 'cardiac'?",
     ),
 }

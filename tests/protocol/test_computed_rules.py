@@ -96,7 +96,8 @@ def test_a_table_of_the_wrong_shape(new: str):
 def test_a_gauging_file_needs_a_taper():
     text, _ = change(whole(), STOCK, TAPER, "taper = 0\nfor_gauging = true")
     (sentence,) = refused(text)
-    assert sentence.endswith("item rotary_25_08, for_gauging a gauging file needs a taper above 0 or a table of diameters")
+    said = "item rotary_25_08, for_gauging a gauging file needs a taper above 0 or a table of diameters"
+    assert sentence.endswith(said)
 
 
 @pytest.mark.parametrize(
