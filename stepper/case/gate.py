@@ -26,9 +26,8 @@ from stepper.case.fit import (
 from stepper.case.judge import unanswered
 from stepper.case.look import Look
 from stepper.case.lots import lots
-from stepper.case.put import joined
 from stepper.case.state import Case
-from stepper.facts.state import Place, Rinse, Row
+from stepper.facts.state import Place, Rinse, Row, joined
 from stepper.facts.values import Choice, Depth, Number
 from stepper.kinds.tables import Sealer
 from stepper.sums.clash import final_rinse_gap

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stepper.case.carried import leave_point, settle_length
-from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, View
+from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, View, reached
 from stepper.facts.values import Choice, Instrument, Number, Value
 from stepper.kinds.tables import Solution
 from stepper.protocol.models import Protocol, Step
@@ -48,7 +48,7 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
             view.by_role[(fact.role, event.canal)] = fact
             _evidence(view, event, row, fact, reference)
             if fact.role in GAUGING:
-                view.gauging.pop(event.canal, None)
+                view.gauging.clear()
     _file(view, row, event, purposed)
     _rinse(protocol, view, row)
     _touch(view, step, event)
@@ -72,22 +72,6 @@ def name_canals(protocol: Protocol, view: View, event: Event) -> None:
             name = labels.get(option, option)
             if name not in {canal.name for canal in view.canals.values()}:
                 add_canal(view, max(view.canals, default=0) + 1, name)
-
-
-def joined(view: View, canal: int) -> tuple[int, ...]:
-    """Give the canals that join with a canal, itself first: what happens in the shared part happens to all."""
-    mine = view.canals.get(canal)
-    if mine is None:
-        return (canal,)
-    together = {canal}
-    while more := {
-        one.number
-        for one in view.canals.values()
-        if one.number not in together
-        and (one.joins in together or any(view.canals[n].joins == one.number for n in together))
-    }:
-        together |= more
-    return (canal, *sorted(together - {canal}))
 
 
 def _row(view: View, event: Event) -> Row:
@@ -207,6 +191,7 @@ def _touch(view: View, step: Step, event: Event) -> None:
 
 def retouch(view: View) -> None:
     """Note once more what every file and irrigant reached: a canal joins another, or a purpose was said afterwards."""
+    view.gauging.clear()
     for tag in [tag for tag in view.touched if "." in tag[0]]:
         del view.touched[tag]
     for number, canal in view.canals.items():
@@ -218,7 +203,7 @@ def retouch(view: View) -> None:
 
 def _touch_use(view: View, number: int, step: str, use: FileUse | Rinse) -> None:
     """Note that something was in a canal; the canals that join it are touched as far as it reached them."""
-    for canal in _reached(view, number, use):
+    for canal in reached(view, number, use):
         _mark_touched(view, step, canal, use.place, use.seq)
         if isinstance(use, FileUse):
             _mark_touched(view, f"{step}.{use.purpose}", canal, use.place, use.seq)
@@ -226,15 +211,3 @@ def _touch_use(view: View, number: int, step: str, use: FileUse | Rinse) -> None
 
 def _mark_touched(view: View, tag: str, canal: int, place: Place, seq: int) -> None:
     view.touched[(tag, canal)] = max((place, seq), view.touched.get((tag, canal), ((-1, 0, 0), 0)))
-
-
-def _reached(view: View, number: int, use: FileUse | Rinse) -> tuple[int, ...]:
-    """Give the canals an act reached: a rinse runs into all that join, a file if it may have gone past the join.
-
-    Where the join lies is known from the reference point of the canal that joins, not from that of the main canal.
-    """
-    shared = joined(view, number)
-    if len(shared) == 1 or isinstance(use, Rinse):
-        return shared
-    meets = view.canals[number].join_at_mm
-    return (number,) if use.absolute_mm is not None and meets is not None and use.absolute_mm < meets else shared

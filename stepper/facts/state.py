@@ -188,7 +188,7 @@ class View:
     judged: tuple[Remark, ...] | None = field(default=None, compare=False)
     """Every remark on the view, once it was asked for; an entry taken in makes it None again."""
     gauging: dict[int, object] = field(default_factory=dict, compare=False)
-    """What gauging came to for a canal, once it was asked for; gone as soon as a file or a length of it is put in."""
+    """What gauging came to for a canal, once it was asked for; gone as soon as a file or a length is put in."""
 
     def rows_of(self, step: str, canal: int) -> list[Row]:
         """Give the rows of a step, oldest first."""
@@ -215,3 +215,31 @@ class View:
         """Give the latest chosen option ids of a question named `step.question`."""
         fact = self.fact(question, canal)
         return fact.value.options if fact is not None and isinstance(fact.value, Choice) else ()
+
+
+def joined(view: View, canal: int) -> tuple[int, ...]:
+    """Give the canals that join with a canal, itself first: what happens in the shared part happens to all."""
+    mine = view.canals.get(canal)
+    if mine is None:
+        return (canal,)
+    together = {canal}
+    while more := {
+        one.number
+        for one in view.canals.values()
+        if one.number not in together
+        and (one.joins in together or any(view.canals[n].joins == one.number for n in together))
+    }:
+        together |= more
+    return (canal, *sorted(together - {canal}))
+
+
+def reached(view: View, number: int, use: FileUse | Rinse) -> tuple[int, ...]:
+    """Give the canals an act reached: a rinse runs into all that join, a file if it may have gone past the join.
+
+    Where the join lies is known from the reference point of the canal that joins, not from that of the main canal.
+    """
+    shared = joined(view, number)
+    if len(shared) == 1 or isinstance(use, Rinse):
+        return shared
+    meets = view.canals[number].join_at_mm
+    return (number,) if use.absolute_mm is not None and meets is not None and use.absolute_mm < meets else shared

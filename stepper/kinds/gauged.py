@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
-from stepper.facts.state import Canal, FileUse, Row
+from stepper.facts.state import Canal, FileUse, Place, Row, joined, reached
 from stepper.facts.values import Instrument, Size
 from stepper.kinds.judging import Limits, Seen
 from stepper.kinds.tables import File, Tables
@@ -65,7 +65,7 @@ def _gauged(seen: Seen, canal: int) -> Gauged | None:
     model = model_of(seen.limits)
     readings = tuple(dict.fromkeys(one for one in _readings(seen, mine, rows) if one.short_mm <= model.span_mm))
     last = max(row.last_place for row in rows)
-    cut_since = any(use.purpose == "cut" and use.place > last for use in mine.files)
+    cut_since = any(place > last for place in _cuts(seen, mine))
     return Gauged(_bounds(readings, model), apex, entries, cut_since) if readings else None
 
 
@@ -113,7 +113,7 @@ def _rows(seen: Seen, mine: Canal) -> list[Row]:
 def _readings(seen: Seen, mine: Canal, rows: list[Row]) -> list[Reading]:
     last = max(row.last_place for row in rows)
     uses = [use for use in mine.files_of_all if use.place < last]
-    cuts = [use.place for use in uses if use.purpose == "cut"]
+    cuts = [place for place in _cuts(seen, mine) if place < last]
     found: list[Reading] = []
     for use in uses:
         tool, short = tool_of(seen.tables, use.size, use.taper, use.stock), _short(use, mine)
@@ -129,6 +129,16 @@ def _readings(seen: Seen, mine: Canal, rows: list[Row]) -> list[Reading]:
         still = How.STOPPED if all(cut < row.place for cut in cuts) else How.FREED
         found.append(Reading(tool, still if held else How.PASSED, max(read.short_mm, Decimal(0))))
     return found
+
+
+def _cuts(seen: Seen, mine: Canal) -> list[Place]:
+    """Give where files cut in the canal, also those that went into it from a canal that joins it."""
+    return [
+        use.place
+        for number in joined(seen.view, mine.number)
+        for use in seen.view.canals[number].files_of_all
+        if use.purpose == "cut" and mine.number in reached(seen.view, number, use)
+    ]
 
 
 def _short(use: FileUse, mine: Canal) -> Decimal | None:

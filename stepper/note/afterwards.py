@@ -10,11 +10,10 @@ from collections.abc import Iterator
 
 from stepper.case.fold import answered, apply, begin
 from stepper.case.gate import shut
-from stepper.case.put import joined
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer, AnyEntry, Confirm, Correction, Departure, Resume
 from stepper.facts.remarks import Remark, Weight
-from stepper.facts.state import Canal
+from stepper.facts.state import Canal, joined
 from stepper.note.words import canal_name
 
 RULE = "changed_after_fill"

@@ -140,6 +140,55 @@ def a_reading_that_was_not_taken_leaves_the_others(log: Visit) -> list[Reading]:
     return [loose("30/2"), held("35/2", "0.5")]
 
 
+@case
+def what_did_not_cut_since_is_no_cut(log: Visit) -> list[Reading]:
+    gauge(log, "35-0.5")
+    log.file("10/2-0", "patency")
+    return [held("35/2", "0.5")]
+
+
+# Canals that join: ML is main here, MB joins it 15 mm from MB's own reference point.
+
+
+@case
+def a_cut_in_the_shared_part_frees_a_file(log: Visit) -> list[Reading]:
+    log.agree(canal=2)
+    gauge(log, "35-0.5")
+    log.join(1, 2, "15")
+    log.file("45/4-0", canal=2)
+    gauge(log, "25-0")
+    return [freed("35/2", "0.5"), loose("25/2")]
+
+
+@case
+def a_join_found_later_frees_it_too(log: Visit) -> list[Reading]:
+    log.agree(canal=2)
+    gauge(log, "35-0.5")
+    log.file("45/4-0", canal=2)
+    gauge(log, "25-0")
+    log.join(2, 1)
+    return [freed("35/2", "0.5"), loose("25/2")]
+
+
+@case
+def a_cut_short_of_the_join_frees_nothing(log: Visit) -> list[Reading]:
+    log.agree(canal=2)
+    gauge(log, "35-0.5")
+    log.join(2, 1, "15")
+    log.file("45/4-6", canal=2)
+    gauge(log, "25-0")
+    return [held("35/2", "0.5"), loose("25/2")]
+
+
+@case
+def a_cut_in_the_shared_part_since(log: Visit) -> list[Reading]:
+    log.agree(canal=2)
+    gauge(log, "35-0.5")
+    log.join(1, 2)
+    log.file("45/4-0", canal=2)
+    return [held("35/2", "0.5")]
+
+
 # Depths, when the length moves.
 
 
@@ -269,5 +318,9 @@ def a_closed_apex_is_as_none_said(log: Visit) -> list[Reading]:
     return [loose("30/2")]
 
 
-SINCE = {what_was_cut_after_the_last_reading_is_not_read, a_reading_told_late_was_before_the_cut}
+SINCE = {
+    what_was_cut_after_the_last_reading_is_not_read,
+    a_reading_told_late_was_before_the_cut,
+    a_cut_in_the_shared_part_since,
+}
 """Where files cut after the last reading."""

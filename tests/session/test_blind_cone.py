@@ -48,6 +48,15 @@ def test_nothing_before_the_cone_tells_where_one_would_rest(flared: Chair) -> No
         assert not any("Cone" in one for one in sums(view))
 
 
+def test_a_comparison_does_not_stand_beside_the_blind_cone(flared: Chair) -> None:
+    flared.key(*DESIGNED, *CUT, "40/4", "13/", "1**11", "10/", "45/4-0", "", "45/4")
+    assert "45/.04 against the canal as gauged" in sums(flared.session.view())[0]
+    view = flared.key("13/")
+    assert view.prompt.blind
+    assert sums(view) == ()
+    assert "45/.04 against the canal as gauged" in sums(flared.key("11/"))[0]
+
+
 SIGNS = ("", "/", "-", ".", "*", "++", "+", "//", "99", "11*1")
 MENU = [str(number) for number in range(1, 14)]
 DEEPER = (("//", "1"), ("//", "1", ""), ("/", "11", "1"), ("/", "6", "2"))
