@@ -92,7 +92,7 @@ def remark_block(remarks: tuple[RemarkLine, ...], more: int, width: int, look: L
             hidden = len(painted) - index - 1 + more
             room = given - len(rows) - (1 if hidden else 0)
             if len(remark) > room and rows:
-                return [*rows, _more(hidden + 1, width, look)]
+                return [*rows, _more(hidden + 1, width, look)][:given]
             rows += (
                 remark if len(remark) <= room else [*remark[: max(room, 1) - 1], _cut_short(remark, room, width, look)]
             )

@@ -54,9 +54,10 @@ def beside(case: Case, here: Slot, question: AnyQuestion) -> tuple[str, ...]:
 def declared(case: Case) -> tuple[str, ...]:
     """Compare a master apical file with the canal as gauged, as long as its declaration is the last thing logged.
 
-    The question beside it may be another canal's, and several may have been declared in one line: each is named.
+    The question beside it may be another canal's, so each is named. Of several that were declared in one line only the
+    first sentence is said: the question and its choices need their rows.
     """
-    said: list[str] = []
+    said: list[tuple[str, tuple[str, ...]]] = []
     for entry in reversed(case.entries):
         if entry.kind in PASSING:
             continue
@@ -65,8 +66,8 @@ def declared(case: Case) -> tuple[str, ...]:
         known = compared(case.seen(case.told), entry.canal)
         if known is not None:
             named = f"{case.told.canals[entry.canal].name}: " if len(case.told.canals) > 1 else ""
-            said.insert(0, named + " ".join(comparison(known[0], known[1])))
-    return tuple(said)
+            said.insert(0, (named, comparison(known[0], known[1])))
+    return tuple(named + " ".join(words if len(said) == 1 else words[:1]) for named, words in said)
 
 
 def _declares(case: Case, entry: Answer) -> bool:

@@ -9,7 +9,7 @@ import pytest
 from stepper.screens.page import page_rows
 from stepper.screens.palette import DARK, Look
 from stepper.session.view import ChairView
-from tests.screens.views import ALARM, CLOCKS, CROWDED, SHAPING
+from tests.screens.views import ALARM, CLOCKS, CROWDED, SHAPING, VIEWS
 from tests.session.chairside import BOTH, COMPARED, NEEDLE, flat
 
 SIZES = [(80, 24), (100, 30), (120, 40), (200, 60)]
@@ -35,6 +35,12 @@ def test_they_stand_above_the_question_each_with_its_sign() -> None:
 def test_they_are_whole_on_the_smallest_screen_whatever_else_there_is(view: ChairView) -> None:
     text = flat(page(with_sums(view, NEEDLE)))
     assert f"= {NEEDLE}" in text
+
+
+@pytest.mark.parametrize("view", VIEWS.values(), ids=VIEWS)
+def test_however_many_there_are_the_page_keeps_its_size(view: ChairView) -> None:
+    for rows in range(24):
+        page(with_sums(view, *["one row"] * rows))
 
 
 def test_two_long_ones_and_the_question_go_before_remarks_and_log() -> None:

@@ -97,8 +97,28 @@ def test_a_comparison_names_its_canal_where_there_are_several(tmp_path: Path) ->
     chair.key("8/", "12*25/6-0", "9/", "12*30-0", "2*35-0.5", "10/", "12*40/4-0", "1*", "")
     said = sums(chair.key("12*40/4"))
     assert [one.split(":")[0] for one in said[:2]] == ["B", "P"]
-    assert said[1] == f"P: {COMPARED}"
+    shortly = COMPARED[: COMPARED.index(" 2 ISO")]
+    assert said[1] == f"P: {shortly}"
     assert "if the 35" not in said[0]
+    chair.key("1*1**4**-2**31", "10/")
+    assert sums(chair.key("2*", "45/4-0", "", "40/4"))[0] == f"P: {COMPARED}"
+
+
+@pytest.mark.parametrize(("canals", "more"), [("three canals", ()), ("four canals", ("/", "3", "9"))])
+def test_several_comparisons_leave_room_for_the_question_and_its_choices(
+    tmp_path: Path, canals: str, more: tuple[str, ...]
+) -> None:
+    chair = seated(tmp_path / "sessions", "three canals")
+    chair.key(*more, "7/", "0*22", "0*21**21**21**2**1", "8/", "0*25/6-0", "9/", "0*30-0", "0*35-0.5", "10/")
+    chair.key("0*40/4-0", "1*", "", "0*40/4")
+    view = chair.session.view()
+    assert len(view.canals) == len(sums(view)) - 1 == (4 if more else 3), canals
+    text = flat(page(chair))
+    assert "Solution about to be used" in text
+    assert all(one.text.split()[0] in text for one in view.prompt.choices)
+    assert "more" not in text
+    for one in sums(view):
+        assert f"= {one}" in text
 
 
 def test_each_canal_has_its_own_bounds(tmp_path: Path) -> None:
