@@ -11,7 +11,7 @@ import pytest
 
 from stepper.sums.gauging.bounds import bounds
 from stepper.sums.gauging.compare import compare
-from stepper.sums.gauging.model import How, Reading, straight
+from stepper.sums.gauging.model import How, Model, Reading, straight
 from stepper.sums.gauging.words import APEX_OFF, comparison, contradiction, further, outward, sentences, span
 from tests.gauging import evidence
 from tests.sums.test_gauging_bounds import WORKED, passed, stopped
@@ -150,3 +150,12 @@ def test_how_a_file_went_is_told_in_a_contradiction(how: How) -> None:
     words = {How.CUT: "50/.02 cut", How.PASSED: "50/.02 loose", **held}
     found = bounds([Reading(straight(50, D("0.02")), how, D(0)), stopped(20, "0.02", "1"), other])
     assert words[how] in sentences(found)[0]
+
+
+def test_a_length_that_rounds_to_nothing_is_not_told_as_nothing() -> None:
+    """By hand: 25/.02 at length proves .23 mm there, 40/.02 cut to 0.04 mm short .38 mm from there on: 30/.02 is larger
+    than what passed over those 0.04 mm alone."""
+    file = straight(40, D("0.02"))
+    found = bounds([passed(25, "0.02"), Reading(file, How.CUT, D("0.04"))], Model(read_error_mm=D(0)))
+    told = " ".join(comparison(compare(straight(30, D("0.02")), found), found))
+    assert "larger than what passed over less than 0.1 mm" in told

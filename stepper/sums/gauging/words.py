@@ -89,8 +89,10 @@ def _steps(steps: int) -> str:
 
 
 def _mm(length: Decimal | None) -> str:
-    rounded = (length or Decimal(0)).quantize(Decimal("0.1"))
-    return f"{rounded.normalize():f} mm"
+    """Write a length to tenths; one that would read as nothing is less than a tenth."""
+    length = length or Decimal(0)
+    rounded = length.quantize(Decimal("0.1"))
+    return "less than 0.1 mm" if length and not rounded else f"{rounded.normalize():f} mm"
 
 
 def further(found: Bounds, stock: Sequence[Tool]) -> str:
