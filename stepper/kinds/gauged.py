@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
-from stepper.facts.state import Canal, FileUse, Place, Row, joined, reached
+from stepper.facts.state import Canal, FileUse, Length, Place, Row, joined, reached
 from stepper.facts.values import Instrument, Size
 from stepper.kinds.judging import Limits, Seen
 from stepper.kinds.tables import File, Tables
@@ -52,9 +52,9 @@ def gauged(seen: Seen, canal: int) -> Gauged | None:
 
 def _gauged(seen: Seen, canal: int) -> Gauged | None:
     mine = seen.view.canals.get(canal)
-    if mine is None:
-        return None
-    rows = _rows(seen, mine)
+    if mine is None or mine.length is None:
+        return None  # without a length in force nobody knows what the distances were short of
+    rows = _rows(seen, mine, mine.length)
     if not rows:
         return None
     entries = tuple(sorted({seq for row in rows for seq in row.seqs}))
@@ -63,7 +63,8 @@ def _gauged(seen: Seen, canal: int) -> Gauged | None:
     if apex != CLOSED and said is not None:
         return Gauged(None, apex, tuple(sorted({*entries, said.seq})))
     model = model_of(seen.limits)
-    readings = tuple(dict.fromkeys(one for one in _readings(seen, mine, rows) if one.short_mm <= model.span_mm))
+    every = dict.fromkeys(_readings(seen, mine, mine.length, rows))
+    readings = tuple(one for one in every if one.short_mm <= model.span_mm)
     last = max(row.last_place for row in rows)
     cut_since = any(place > last for place in _cuts(seen, mine))
     return Gauged(_bounds(readings, model), apex, entries, cut_since) if readings else None
@@ -102,21 +103,19 @@ def _bounds(readings: tuple[Reading, ...], model: Model) -> Bounds:
     return bounds(readings, model)
 
 
-def _rows(seen: Seen, mine: Canal) -> list[Row]:
+def _rows(seen: Seen, mine: Canal, length: Length) -> list[Row]:
     """Give the gauging rows since the length was last measured anew, in their order."""
     rows = [row for row in seen.view.rows_with("gauge_file", mine.number) if _read(row) is not None]
-    if mine.length is not None:
-        rows = [row for row in rows if row.place > mine.length.anew]
-    return sorted(rows, key=lambda row: (row.place, row.number))
+    return sorted((row for row in rows if row.place > length.anew), key=lambda row: (row.place, row.number))
 
 
-def _readings(seen: Seen, mine: Canal, rows: list[Row]) -> list[Reading]:
+def _readings(seen: Seen, mine: Canal, length: Length, rows: list[Row]) -> list[Reading]:
     last = max(row.last_place for row in rows)
     uses = [use for use in mine.files_of_all if use.place < last]
     cuts = [place for place in _cuts(seen, mine) if place < last]
     found: list[Reading] = []
     for use in uses:
-        tool, short = tool_of(seen.tables, use.size, use.taper, use.stock), _short(use, mine)
+        tool, short = tool_of(seen.tables, use.size, use.taper, use.stock), _short(use, length)
         if tool is not None and short is not None:
             how = How.CUT if use.purpose == "cut" else How.PASSED
             found.append(Reading(tool, how, max(short, Decimal(0))))
@@ -141,11 +140,9 @@ def _cuts(seen: Seen, mine: Canal) -> list[Place]:
     ]
 
 
-def _short(use: FileUse, mine: Canal) -> Decimal | None:
+def _short(use: FileUse, length: Length) -> Decimal | None:
     """Tell how far short of the length in force a file went; None if it went in before any, or from another point."""
-    if mine.length is None:
-        return use.short_mm
-    return mine.length.mm - use.absolute_mm if use.absolute_mm is not None else None
+    return length.mm - use.absolute_mm if use.absolute_mm is not None else None
 
 
 def _read(row: Row) -> Instrument | None:

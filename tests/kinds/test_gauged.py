@@ -71,13 +71,20 @@ def test_whether_files_have_cut_since(build: Build):
     assert found.cut_since is (build in SINCE)
 
 
-def test_without_a_length_distances_count_as_keyed():
+def test_without_a_length_nothing_is_reckoned():
     log = visit()
     log.file("25/6-1", canal=2)
     log.answer("gauging", 2, gauge="30-0.5", held="loose")
-    found = step_by_step(log, 2)
-    assert found is not None
-    assert found.found == bounds([cut("25/6", "1"), held("30/2", "0.5")])
+    assert step_by_step(log, 2) is None
+
+
+def test_a_reference_point_that_broke_takes_the_bounds_with_it():
+    log = visit()
+    log.answer("length", 1, 1, reference="mesiobuccal_cusp")
+    gauge(log, "30-0", "35-0.5")
+    assert step_by_step(log, 1) is not None
+    log.answer("length", 1, 2, reference="flattened")
+    assert step_by_step(log, 1) is None
 
 
 def test_a_file_before_any_length_counts_for_nothing_once_there_is_one():
