@@ -5,10 +5,7 @@ from __future__ import annotations
 from stepper.facts.state import Fact, Place, Row, View
 from stepper.facts.values import Choice, Size
 from stepper.kinds.tables import Tables, Technique
-
-NEVER: Place = (-1, 0, 0)
-"""Before anything that happened."""
-
+from stepper.kinds.touched import NEVER, last_touch
 
 FIT_ROLES = frozenset({"cone", "seat", "tug_back", "cone_image"})
 """What a cone fit measures."""
@@ -54,20 +51,6 @@ def measured_at(view: View, canal: int) -> Place:
     """Tell where the length of a canal was last measured anew."""
     length = view.canals[canal].length
     return length.anew if length is not None else NEVER
-
-
-def last_touch(view: View, canal: int, purpose: str = "") -> Place:
-    """Tell where a file last was in a canal or in the shared part of canals that join it; of one purpose, if given."""
-    tags = [tag for tag in view.touched if tag[1] == canal and _of_file(tag[0], purpose)]
-    carried = view.canals[canal].carried if canal in view.canals else None
-    earlier = [use.place for use in carried.files if purpose in ("", use.purpose)] if carried is not None else []
-    return max((*earlier, *(view.touched[tag][0] for tag in tags)), default=NEVER)
-
-
-def _of_file(tag: str, purpose: str) -> bool:
-    """Tell whether a tag is a file's: they alone have a purpose behind a dot."""
-    _, dot, found = tag.partition(".")
-    return bool(dot) and purpose in ("", found)
 
 
 def outdated(view: View, row: Row) -> bool:

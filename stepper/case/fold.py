@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from stepper.case import alarms
 from stepper.case.carried import bring
-from stepper.case.fit import NEVER
 from stepper.case.gate import shut
 from stepper.case.judge import row_remarks
 from stepper.case.order import overtakes, place_of
@@ -33,6 +32,7 @@ from stepper.facts.entries import (
 )
 from stepper.facts.state import Place, View
 from stepper.facts.values import Absent, Digits
+from stepper.kinds.touched import NEVER
 from stepper.protocol.models import Protocol
 
 

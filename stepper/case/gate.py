@@ -13,11 +13,9 @@ from decimal import Decimal
 from stepper.case.alarms import allergies_met, dam_on, identity_open
 from stepper.case.fit import (
     FIT_ROLES,
-    NEVER,
     cone_of,
     declared_outside,
     last_rows,
-    last_touch,
     master_file,
     matches,
     outdated,
@@ -30,6 +28,7 @@ from stepper.case.state import Case
 from stepper.facts.state import Place, Rinse, Row, joined
 from stepper.facts.values import Choice, Depth, Number
 from stepper.kinds.tables import Sealer
+from stepper.kinds.touched import NEVER, final_rinses, last_touch
 from stepper.sums.clash import final_rinse_gap
 from stepper.sums.envelope import Cut, reaches, same_size, wider_within
 from stepper.sums.iso3630 import name
@@ -151,9 +150,7 @@ def _damp(row: Row, sealer: Sealer) -> str | None:
 
 def rinse(look: Look) -> str | None:
     """Clause 6: the irrigants since the last cut contain what the final rinse needs."""
-    last_cut = last_touch(look.view, look.canal, "cut")
-    rinses = look.view.canals[look.canal].rinses  # what was rinsed through a canal that joins did not reach all of it
-    used = [one.family for one in rinses if one.place > last_cut and not one.outside]
+    used = [one.family for one in final_rinses(look.view, look.canal)]
     gap = final_rinse_gap(used, look.protocol.limits.final_rinse)
     return f"the final rinse lacks {', '.join(gap)}" if gap else None
 

@@ -6,13 +6,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stepper.case.alarms import stale
-from stepper.case.fit import NEVER, master_carried
+from stepper.case.fit import master_carried
 from stepper.case.incidents import mishap_in
 from stepper.case.state import Case
 from stepper.facts.state import FIRST, LAST, Row
 from stepper.facts.values import Value
 from stepper.kinds.asking import holds
 from stepper.kinds.outcome import DRESSED, FILLED, FILLED_OUTSIDE, JOINS, outcome_of
+from stepper.kinds.touched import NEVER
 from stepper.kinds.union import AnyQuestion
 from stepper.protocol.models import Step
 

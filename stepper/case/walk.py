@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from enum import StrEnum
 
 from stepper.case.alarms import stale
-from stepper.case.fit import NEVER
 from stepper.case.slots import Cursor, Slot, carried_over, last_due, needless, slot
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer, AnyEntry, Go, Incident, StepDone
@@ -14,6 +13,7 @@ from stepper.facts.state import FIRST, LAST, Place
 from stepper.facts.values import Absent, Value, Why
 from stepper.kinds.outcome import DRESSED, GIVEN_UP, outcome_of
 from stepper.kinds.reopening import reopened_by
+from stepper.kinds.touched import NEVER
 from stepper.protocol.models import Step
 
 

@@ -40,15 +40,19 @@ def _cone(arguments: argparse.Namespace) -> int:
         printed.print_json(
             {
                 "match": match,
-                "rest_short_mm": found.nominal_mm,
+                "rest_short_mm": None if found.falls_through else found.nominal_mm,
                 "rest_short_range_mm": [found.least_mm, found.most_mm],
                 "trim_mm": trim_mm,
+                "falls_through": found.falls_through,
             }
         )
         return 0
     rows = [
         ("Of the file's size and taper", "yes" if match else "no"),
-        ("Rests, nominal sizes", _place(found.nominal_mm)),
+        (
+            "Rests, nominal sizes",
+            "nowhere: it falls right through" if found.falls_through else _place(found.nominal_mm),
+        ),
         ("Rests, within tolerances", _range(found)),
         ("Touches, nominal sizes", "cannot be told" if found.touches is None else found.touches.value),
         ("Trimmed to the file's tip by", _trim(cone, canal, trim_mm)),

@@ -78,8 +78,10 @@ def _read(arguments: argparse.Namespace, column: str) -> tuple[list[Dose], Decim
     doses: list[Dose] = []
     for typed in arguments.gave:
         agent, sign, ml = typed.partition("=")
-        if not sign:
-            raise Refused(f"--gave: {typed!r} has no volume; AGENT=ML is allowed, as lidocaine-2-epi-100=3.6.")
+        if not sign or not agent.strip():
+            raise Refused(
+                f"--gave: {typed!r} lacks an agent or a volume; AGENT=ML is allowed, as lidocaine-2-epi-100=3.6."
+            )
         known = published(agent.strip(), column, cartridge_ml)
         doses.append(Dose(known, number(f"--gave {agent}", ml, *ML, "mL")))
     return doses, weight_kg
@@ -106,8 +108,10 @@ def _figures(found: Total, column: str) -> dict[str, Figure]:
         "left_cartridges": {agent: one.left.cartridges for agent, one in shares.items()},
         "left_by_lowest_maximum_ml": {agent: one.left.ml for agent, one in lowest.items()},
         "left_by_lowest_maximum_cartridges": {agent: one.left.cartridges for agent, one in lowest.items()},
-        "share_after_next_cartridge": {agent: one.share_after for agent, one in shares.items()},
-        "share_by_lowest_maximum_after_next_cartridge": {agent: one.share_after for agent, one in lowest.items()},
+        "share_after_next_cartridge": {agent: one.after.share_of_maximum for agent, one in shares.items()},
+        "share_by_lowest_maximum_after_next_cartridge": {
+            agent: one.after.share_by_lowest_maximum for agent, one in lowest.items()
+        },
         "over_by_shares": found.over("shares"),
         "over_by_lowest_maximum": found.over("lowest_maximum"),
         "lowest_maximum_mg": found.lowest_maximum_mg,
@@ -137,11 +141,13 @@ def _rows(found: Total) -> list[tuple[str, str]]:
         rows.append((part.agent.id, f"{_text(part.ml)} mL, {_text(part.mg)} mg, {maximum}"))
     spent = f"{_text(_mg(found.epinephrine_ug))} mg, maximum {_text(_mg(found.epinephrine_limit_ug))} mg"
     rows.append(("epinephrine", f"{spent}, {_percent(found.epinephrine_share)}"))
-    rows.append(("share of maximum, by shares", _percent(found.share_of_maximum)))
+    rows.append(("share of maximum, epinephrine too", _percent(found.share_of_maximum)))
     lowest_mg = f" of {_text(found.lowest_maximum_mg)} mg" if found.lowest_maximum_mg is not None else ""
-    rows.append(("share by lowest maximum", _percent(found.share_by_lowest_maximum) + lowest_mg))
+    rows.append(("agents' share of lowest maximum", _percent(found.share_by_lowest_maximum) + lowest_mg))
     for words, outlooks in (("by shares", shares), ("by lowest maximum", lowest)):
-        rows += [(f"left of {agent}, {words}", _left(one, cartridge_ml)) for agent, one in outlooks.items()]
+        for agent, one in outlooks.items():
+            after = one.after.share_of_maximum if outlooks is shares else one.after.share_by_lowest_maximum
+            rows.append((f"left of {agent}, {words}", f"{_left(one, cartridge_ml)}; one more makes {_percent(after)}"))
     return rows
 
 
@@ -149,7 +155,7 @@ def _left(one: Outlook, cartridge_ml: Decimal) -> str:
     if one.left.ml is None:
         return "not known"
     whole = f"{one.left.cartridges} whole of {_text(cartridge_ml)} mL"
-    return f"{_text(Decimal(int(one.left.ml * 100)) / 100)} mL, {whole}; one more makes {_percent(one.share_after)}"
+    return f"{_text(Decimal(int(one.left.ml * 100)) / 100)} mL, {whole}"
 
 
 def _sentences(found: Total, column: Column) -> Sequence[str]:

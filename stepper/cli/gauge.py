@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 SERIES = tuple(f"{size:02d}/.02" for size in SIZES if size >= 15)
 """The gauging files that a next reading is chosen from, unless others are named."""
 
+LESS_A_TOLERANCE = "A file that passed proves its width less the tolerance: the same file counts as larger than that."
+
 _FINE = Decimal("0.0001")
 _APICES = ("closed", "open", "resorbed")
 
@@ -67,11 +69,11 @@ def _run(arguments: argparse.Namespace) -> int:
         found = bounds(_readings(arguments), model)
     except ValueError as error:
         raise Refused(str(error)) from None
-    compared = [compare(_tool("--file", one), found) for one in arguments.file]
+    compared = [compare(_tool("--file", one), found, _gauged(found)) for one in arguments.file]
     if arguments.json:
         print_json(_figures(found, compared, stock))
     else:
-        print_table(_rows(found, compared), _sentences(found, stock))
+        print_table(_rows(found, compared), _sentences(found, stock, compared=bool(compared)))
     return 0
 
 
@@ -90,6 +92,12 @@ def _readings(arguments: argparse.Namespace) -> list[Reading]:
     return readings
 
 
+def _gauged(found: Bounds) -> int | None:
+    from stepper.sums.gauging.model import gauged_size
+
+    return gauged_size(found.readings) if not found.contradiction else None
+
+
 def _tool(option: str, typed: str) -> Tool:
     from stepper.sums.gauging.model import straight
 
@@ -98,13 +106,12 @@ def _tool(option: str, typed: str) -> Tool:
 
 
 def _figures(found: Bounds, compared: Sequence[Comparison], stock: Sequence[Tool]) -> dict[str, Figure]:
-    from stepper.sums.gauging.model import gauged_size
     from stepper.sums.gauging.words import further, outward, sentences
 
     cautious, tip_held = (outward(found.low_mm, high, _FINE) for high in (found.high_mm, found.tip_high_mm))
     return {
         "apical_mm": {"cautious": list(cautious), "tip_held": list(tip_held)},
-        "gauged_size": gauged_size(found.readings),
+        "gauged_size": _gauged(found),
         "contact": [
             {"file": one.reading.name, "zones_mm": [list(outward(a, b, _FINE)) for a, b in one.zones_mm]}
             for one in found.held
@@ -135,14 +142,13 @@ def _length(mm: Decimal | None) -> Decimal | None:
 
 
 def _rows(found: Bounds, compared: Sequence[Comparison]) -> list[tuple[str, str]]:
-    from stepper.sums.gauging.model import gauged_size
     from stepper.sums.gauging.words import span
 
-    gauged = gauged_size(found.readings)
+    gauged = _gauged(found)
     rows = [
         ("Width at length, cautious", span(found.low_mm, found.high_mm)),
         ("Width at length, if held at the tip", span(found.low_mm, found.tip_high_mm)),
-        ("Gauged size", f"{gauged:02d}" if gauged is not None else "none was read at length"),
+        ("Largest file read at length", f"{gauged:02d}" if gauged is not None else "none, or not known"),
     ]
     for one in found.held:
         zones = ", ".join(_zone(low, high) for low, high in one.zones_mm) or "nowhere"
@@ -163,19 +169,22 @@ def _zone(low: Decimal, high: Decimal) -> str:
 def _compared_rows(one: Comparison) -> list[tuple[str, str]]:
     name, steps = one.tool.name, one.steps_over_gauge
     over = (
-        f"larger than passed {_length(one.over_passed_mm)} mm, "
-        f"than held at the tip {_length(one.over_tip_held_mm)} mm; unknown {_length(one.unknown_mm)} mm"
+        f"larger than what passed over {_length(one.over_passed_mm)} mm, of these unknown {_length(one.unknown_mm)} mm"
     )
     if one.within_passed:
         over = "nowhere larger than what has already passed"
+    held = f"over {_length(one.over_tip_held_mm)} mm" if one.over_tip_held_mm is not None else "not known"
+    step = "not known" if steps is None else f"{steps} {'step' if abs(steps) == 1 else 'steps'} of the ISO series"
     return [
         (f"{name} larger at length", f"{one.larger.value}; if held at the tip: {one.larger_if_held.value}"),
-        (f"{name} over the apical 3 mm", over),
-        (f"{name} over the gauged size", f"{steps} steps of the ISO series" if steps is not None else "not known"),
+        (f"{name} in the apical 3 mm", over),
+        (f"{name} larger, if held at the tip", held),
+        (f"{name} over that file", step),
     ]
 
 
-def _sentences(found: Bounds, stock: Sequence[Tool]) -> list[str]:
+def _sentences(found: Bounds, stock: Sequence[Tool], *, compared: bool) -> list[str]:
     from stepper.sums.gauging.words import further, sentences
 
-    return ["", " ".join(sentences(found)), further(found, stock)]
+    said = ["", " ".join(sentences(found)), further(found, stock)]
+    return [*said, LESS_A_TOLERANCE] if compared and not found.contradiction else said

@@ -243,7 +243,7 @@ def _left_line(given: DosesGiven, so_far: sums.Total, agent: Agent) -> str:
         return f"{agent.number}: what is left is not known."
     if so_far.gaps or by_cap_alone(supplied, given.weight_kg):
         return f"{agent.number}: no weight; at most {_in_ml(rest)} mL, {_whole(rest)}"
-    after = outlook(so_far, supplied, given.method).share_after
+    after = outlook(so_far, supplied, given.method).after.share(given.method)
     return (
         f"{agent.number}: {_in_ml(rest)} mL left, {_whole(rest)}, next one makes {sums.percent(after or Decimal(0))} %"
     )

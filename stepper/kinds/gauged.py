@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
-from stepper.facts.state import Canal, FileUse, Length, Place, Row, joined, reached
+from stepper.facts.state import Canal, FileUse, Length, Place, Row, View, joined, reached
 from stepper.facts.values import Instrument, Size
 from stepper.kinds.judging import Limits, Seen
 from stepper.kinds.tables import File, Tables
@@ -30,12 +30,13 @@ class Gauged:
     """What the readings of a canal prove, and the entries they stand in. `apex` is what was said of it, if anything.
 
     `found` is None where no bounds are reckoned: at an open or resorbed apex. `cut_since`: files have cut after the
-    last reading, and the canal is no longer as it was gauged.
+    last reading, and the canal is no longer as it was gauged. `size` is that of the largest gauging file at length.
     """
 
     found: Bounds | None
     apex: str
     entries: tuple[int, ...]
+    size: int | None = None
     cut_since: bool = False
 
 
@@ -67,7 +68,20 @@ def _gauged(seen: Seen, canal: int) -> Gauged | None:
     readings = tuple(one for one in every if one.short_mm <= model.span_mm)
     last = max(row.last_place for row in rows)
     cut_since = any(place > last for place in _cuts(seen, mine))
-    return Gauged(_bounds(readings, model), apex, entries, cut_since) if readings else None
+    largest = gauged_row(seen.view, canal, seen.limits)
+    read = _read(largest) if largest is not None else None
+    size = read.size if read is not None else None
+    return Gauged(_bounds(readings, model), apex, entries, size, cut_since) if readings else None
+
+
+def gauged_row(view: View, canal: int, limits: Limits) -> Row | None:
+    """Give the row of the largest gauging file that reached length, since the length was last measured anew."""
+    if ("gauge_file", canal) not in view.by_role:
+        return None
+    length = view.canals[canal].length
+    rows = [row for row in view.rows_with("gauge_file", canal) if length is None or row.place > length.anew]
+    reached = [(value.size, row) for row in rows if (value := _read(row)) and value.short_mm <= limits.at_length_mm]
+    return max(reached, key=lambda pair: pair[0])[1] if reached else None
 
 
 def model_of(limits: Limits) -> Model:

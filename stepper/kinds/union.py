@@ -28,6 +28,7 @@ from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.rules.dated import Dated
 from stepper.kinds.rules.dose import Dose
 from stepper.kinds.rules.fewer_canals import FewerCanals
+from stepper.kinds.rules.fill_level import FillLevel
 from stepper.kinds.rules.nearer import Nearer
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
@@ -72,6 +73,7 @@ AnyRule = Annotated[
     | Dated
     | Dose
     | FewerCanals
+    | FillLevel
     | Nearer
     | Needed
     | NoOutcome

@@ -137,7 +137,8 @@ def _profile_cells(profile: Profile, scale: Scale) -> frozenset[Cell]:
 def _named(one: Stop | Profile) -> str:
     """Name a file and where its tip is."""
     if isinstance(one, Stop):
-        return f"{_clean(one.name)} held {_where(one.short_mm)}"
+        word = "held" if one.short_mm == 0 else "stopped"
+        return f"{_clean(one.name)} {word} {_where(one.short_mm)}"
     return f"{_clean(one.name)}, tip {_where(one.tip_short_mm)}"
 
 

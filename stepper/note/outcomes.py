@@ -8,8 +8,8 @@ from stepper.facts.entries import Carried, Joined
 from stepper.facts.state import Canal
 from stepper.facts.values import Instrument
 from stepper.kinds.asking import show_absent
+from stepper.kinds.gauged import gauged_row
 from stepper.kinds.outcome import DRESSED, FILLED, FILLED_OUTSIDE, JOINS, outcome_of, treated
-from stepper.kinds.rules.over_gauge import gauged_row
 from stepper.kinds.words import plain
 from stepper.note.carried import ended_earlier
 from stepper.note.shape import OUTSIDE, Sentence, Table, rests_on

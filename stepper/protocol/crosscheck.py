@@ -12,6 +12,7 @@ from stepper.kinds.rules.chosen import Chosen
 from stepper.kinds.rules.combination import Combination
 from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.rules.dose import Dose
+from stepper.kinds.rules.fill_level import FillLevel
 from stepper.kinds.rules.needed import Needed
 from stepper.kinds.rules.no_outcome import NoOutcome
 from stepper.kinds.rules.undressed import Undressed
@@ -167,6 +168,11 @@ def _rule_options(where: Where, protocol: Protocol, step: Step, rule: AnyRule) -
         yield from offers((*where, "allowed"), protocol, asked, [one.purpose for one in rule.allowed])
     if isinstance(rule, ComputedValue):
         yield from _computed(where, rule)
+    if isinstance(rule, FillLevel):
+        try:
+            rule.range  # noqa: B018 - it is the making of it that may fail
+        except ValueError as error:
+            yield Problem((*where, "least_mm"), str(error).rstrip("."))
     if isinstance(rule, Combination):
         for name, side in (("one", rule.one), ("other", rule.other)):
             yield from _of_tooth((*where, name), protocol, side.question, side.any)

@@ -27,7 +27,7 @@ def canal_block(canals: tuple[CanalCell, ...], width: int, look: Look, *, rank: 
         return [head, *(_row(cells[index], widths, width, look, canals[index]) for index in shown)]
 
     rows = len(canals) + 1
-    return Block(rank, least=min(rows, 3), fair=min(rows, 6), full=rows, paint=paint)
+    return Block(rank, least=min(rows, 5), fair=min(rows, 6), full=rows, paint=paint)
 
 
 def _cells(canal: CanalCell) -> tuple[str, ...]:

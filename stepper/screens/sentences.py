@@ -12,6 +12,8 @@ from stepper.session.view import Band, LogLine, Prompt, RemarkLine, Tone
 _EDGE = "▌ "
 _ALOUD = " read aloud "
 _SUM_ROWS = 5
+_SUM_LEAST = 3
+"""Rows of sums that come before the canals."""
 
 
 def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Block:
@@ -22,25 +24,26 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
     hints = fold(prompt.hint, inner, 2)
     if prompt.then:
         hints += [cut(f"then {clean(prompt.then)}", inner)]
-    texts = [(where, look.panel(Tone.QUIET))] if where else []
-    texts += [(text, look.panel(Tone.WARN)) for line in prompt.card for text in fold(line, inner, 3)]
-    texts += [(text, look.panel()) for line in prompt.sums for text in fold(f"= {line}", inner, _SUM_ROWS)]
-    texts += [(text, look.panel(bold=True)) for text in asked]
+    head = [(where, look.panel(Tone.QUIET))] if where else []
+    head += [(text, look.panel(Tone.WARN)) for line in prompt.card for text in fold(line, inner, 3)]
+    sums = [(text, look.panel()) for line in prompt.sums for text in fold(f"= {line}", inner, _SUM_ROWS)]
+    bold = [(text, look.panel(bold=True)) for text in asked]
+    quiet = [(text, look.panel(Tone.QUIET)) for text in hints]
+    full = len(head) + len(sums) + len(bold) + len(quiet)
     ground, edge = look.panel(), look.panel_accent()
-    rows = [strip(width, ground, (_EDGE, edge), piece) for piece in texts]
-    rows += [strip(width, ground, (_EDGE, edge), (text, look.panel(Tone.QUIET))) for text in hints]
-    blank = strip(width, ground, (_EDGE, edge))
 
     def paint(given: int) -> list[Strip]:
+        missing = max(full - given, 0)
+        hinted = quiet[: max(len(quiet) - missing, 0)]
+        kept = sums[: max(len(sums) - max(missing - len(quiet), 0), 0)]
+        if kept and len(kept) < len(sums):
+            kept[-1] = (cut(f"{kept[-1][0]}{' ' * inner}", inner), kept[-1][1])
+        rows = [strip(width, ground, (_EDGE, edge), piece) for piece in (*head, *kept, *bold, *hinted)]
+        blank = strip(width, ground, (_EDGE, edge))
         return [blank, *rows, blank] if given >= len(rows) + 2 else rows[:given]
 
-    return Block(
-        rank,
-        least=len(texts) if prompt.card or prompt.sums else min(len(texts), 3),
-        fair=len(rows),
-        full=len(rows) + 2,
-        paint=paint,
-    )
+    least = len(head) + min(len(sums), _SUM_LEAST) + len(bold) + (len(quiet) if sums else 0)
+    return Block(rank, least if prompt.card or prompt.sums else min(least, 3), fair=full, full=full + 2, paint=paint)
 
 
 def offer_block(offer: str, width: int, look: Look, *, rank: int) -> Block:

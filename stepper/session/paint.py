@@ -15,8 +15,8 @@ from stepper.facts.entries import TOOTH, Answer, AnyEntry
 from stepper.facts.remarks import Weight
 from stepper.facts.state import Canal
 from stepper.facts.values import Instrument
+from stepper.kinds.gauged import gauged_row
 from stepper.kinds.outcome import outcome_of
-from stepper.kinds.rules.over_gauge import gauged_row
 from stepper.kinds.words import plain
 from stepper.note.words import canal_name, clock, place, say, title
 from stepper.protocol.models import Step

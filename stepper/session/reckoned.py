@@ -31,7 +31,7 @@ from stepper.sums.needle import Reach
 AS_GAUGED = "Files have cut since; as it was gauged:"
 """Before bounds of a canal that has since been cut."""
 
-PASSING = frozenset({"go", "sound", "resume"})
+PASSING = frozenset({"go", "sound", "resume", "departure", "owe"})
 """Kinds of entry that change nothing of what was said last."""
 
 
@@ -96,6 +96,8 @@ def _cone(case: Case, canal: int) -> tuple[str, ...]:
         return ()
     cone, wall, rest, _ = known
     both = f"Cone {name(cone.size, cone.taper)} in a canal cut by {name(wall.size, wall.taper)}"
+    if rest.falls_through:
+        return (f"{both}: nominally it falls right through.",)
     if rest.nominal_mm is None:
         return (f"{both}: nominally it does not enter the cut part.",)
     span = f"{_place(rest.least_mm)} to {_place(rest.most_mm)}"
@@ -113,7 +115,7 @@ def _needle(case: Case, here: Slot) -> tuple[str, ...]:
         return ()
     limit = next((rule.limit_mm for rule in here.step.rule if isinstance(rule, Nearer)), None)
     own = f" Protocol: {plain(limit)} mm short." if limit is not None else ""
-    return (f"{needle[0].label} in {name(shape.size, shape.taper)}: {_reach(known[0])}.{own}",)
+    return (f"{needle[0].gauge} G in {name(shape.size, shape.taper)}: {_reach(known[0])}.{own}",)
 
 
 def _reach(reach: Reach) -> str:
@@ -121,10 +123,8 @@ def _reach(reach: Reach) -> str:
     if touches is None:
         return "wider than the cut part, so it touches above it"
     if loose == 0:
-        return "loose down to length, by the smallest cut"
-    free = (
-        f"loose from {plain(loose)} mm short by the smallest cut" if loose is not None else "loose nowhere for certain"
-    )
+        return "loose down to length (smallest cut)"
+    free = f"loose from {plain(loose)} (smallest cut)" if loose is not None else "loose nowhere for certain"
     return f"{f'touches {plain(touches)} mm short' if touches else 'nominally loose down to length'}, {free}"
 
 

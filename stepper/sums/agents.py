@@ -8,7 +8,7 @@ is 8.82 mg/kg), so only mg/kg is kept. The mepivacaine label's formula for child
 at 20 lb, where its own table, which ends at 270 mg of the 3 %, says 60; 6.6 mg/kg agrees with the table. The prilocaine
 label gives 600 mg from 70 kg on; here 8 mg/kg holds up to 75 kg, being lower. Articaine labels print the bitartrate
 (0.018 mg/mL for 1:100,000); epinephrine here is the base (0.010 mg/mL), and the label's 0.0017 mg/kg "for either
-product" fits 1:100,000 only. All of these were seen.
+product" fits 1:100,000 only. The labels' figures were seen; the conversions are derived.
 """
 
 from __future__ import annotations

@@ -95,6 +95,11 @@ class Rest:
     most_mm: Decimal | None
     touches: Touch | None
 
+    @property
+    def falls_through(self) -> bool:
+        """Whether the nominal cone would come to rest only further beyond length than a cone is long."""
+        return self.nominal_mm is not None and self.nominal_mm < -CONE_MM
+
 
 def cone_tolerance_mm(size: int) -> Decimal:
     """Return the tolerance either way of a gutta-percha cone's diameter, in mm.

@@ -46,18 +46,18 @@ def left(given: Total, agent: Agent, method: Method) -> Left:
 
 @dataclass(frozen=True)
 class Outlook:
-    """What is left of an agent before its next cartridge, and the share of the maximum after it, if it is known."""
+    """What is left of an agent before its next whole cartridge, and what all agents would come to after it."""
 
     left: Left
-    share_after: Decimal | None
+    after: Total
 
 
 def outlook(given: Total, agent: Agent, method: Method) -> Outlook:
-    """Tell what is left of an agent, and what its next whole cartridge would bring the share to."""
+    """Tell what is left of an agent, and what its next whole cartridge would bring all of them to."""
     doses = [Dose(part.agent, part.ml) for part in given.parts]
     coming = Dose(agent, agent.cartridge_ml)
     after = forecast(doses, coming, given.weight_kg, given.epinephrine_limit_ug).after
-    return Outlook(left(given, agent, method), after.share(method))
+    return Outlook(left(given, agent, method), after)
 
 
 def reasons(found: Total, method: Method) -> tuple[str, ...]:
@@ -68,7 +68,7 @@ def reasons(found: Total, method: Method) -> tuple[str, ...]:
         said.append("Over the maximum: what is known alone comes to more than is allowed.")
     elif method in found.drugs_over and method == "shares":
         used = percent(sum((part.share or Decimal(0) for part in found.parts), Decimal(0)))
-        said.append(f"Over the maximum by shares: {used} %, where {limit} 100 % is allowed.")
+        said.append(f"Over the maximum: the agents' shares come to {used} %, where {limit} 100 % is allowed.")
     elif method in found.drugs_over and found.lowest_maximum_mg is not None:
         amount = f"{found.lowest_maximum_mg.normalize():f} mg"
         said.append(f"Over the lowest maximum: {found.mg.normalize():f} mg, where {limit} {amount} is allowed.")

@@ -1,7 +1,8 @@
-"""How far short of the radiographic apex a filling ends, against a range that the protocol names.
+"""How far short of a point a filling ends, against a range that the protocol names from the same point.
 
-Publications disagree: 0 to 2 mm short (Ng et al. 2008, seen), 0.5 to 2 mm in audits (seen), 0 to 3 mm in one study
-(seen); and whether 0.0 mm is flush or over. So there is no range here, and each of its ends says whether it counts.
+Publications tell it from the radiographic apex, and disagree: 0 to 2 mm short (Ng et al. 2008, seen), 0.5 to 2 mm in
+audits (seen), 0 to 3 mm in one study (seen); and whether 0.0 mm is flush or over. So there is no range here, and each
+of its ends says whether it counts.
 """
 
 from __future__ import annotations
@@ -11,11 +12,11 @@ from decimal import Decimal
 from enum import Enum
 
 FURTHEST_MM = Decimal(40)
-"""A level further than this from the apex is a slip: no tooth is as long (common practice, no source)."""
+"""A level further than this from the point is a slip: no tooth is as long (common practice, no source)."""
 
 
 class Level(Enum):
-    """Where a filling ends, seen from the range: `BEYOND` is nearer the apex than it, or past the apex."""
+    """Where a filling ends, seen from the range: `BEYOND` is nearer the point than it, or past the point."""
 
     WITHIN = "within the range"
     SHORT = "short of the range"
@@ -24,7 +25,7 @@ class Level(Enum):
 
 @dataclass(frozen=True)
 class Range:
-    """From `least_mm` to `most_mm` short of the radiographic apex, and whether each end counts as within; its source.
+    """From `least_mm` to `most_mm` short of the point, and whether each end counts as within; its source.
 
     Raises:
         ValueError: the ends are the wrong way round or not finite, or one point that does not count.
@@ -47,10 +48,10 @@ class Range:
 
 
 def level(short_mm: Decimal, allowed: Range) -> Level:
-    """Say where a filling ends that is `short_mm` short of the radiographic apex (negative: past it).
+    """Say where a filling ends that is `short_mm` short of the point (negative: past it).
 
     Raises:
-        ValueError: further from the apex than a tooth is long.
+        ValueError: further from the point than a tooth is long.
 
     """
     if not (short_mm.is_finite() and abs(short_mm) <= FURTHEST_MM):

@@ -20,7 +20,7 @@ MOST_DEGREES = Decimal(3600)
 
 
 class Counted(Enum):
-    """What one use of a file is. No standard says (seen): whoever counts has to say which."""
+    """What one use of a file is. No source says: whoever counts has to say which."""
 
     CANAL = "canal"
     TOOTH = "tooth"

@@ -228,7 +228,8 @@ def public_sums() -> set[str]:
     prefix = f"{stepper.sums.__name__}."
     for info in pkgutil.walk_packages(stepper.sums.__path__, prefix):
         module, name = importlib.import_module(info.name), info.name.removeprefix(prefix)
-        own = [one for one in vars(module).values() if inspect.isfunction(one) and one.__module__ == info.name]
+        kept = [inspect.unwrap(one) for one in vars(module).values() if callable(one)]  # some keep what they found
+        own = [one for one in kept if inspect.isfunction(one) and one.__module__ == info.name]
         found |= {f"{name}.{one.__name__}" for one in own if one.__name__[0] != "_" and name not in sums.STEPS}
     return found
 

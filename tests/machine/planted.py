@@ -13,7 +13,7 @@ from typing import Any
 from unittest.mock import patch
 
 from stepper.case import alarms, carried, fit, fold, gate, put
-from stepper.case.fit import NEVER
+from stepper.kinds.touched import NEVER
 from stepper.case.judge import unanswered
 from stepper.case.state import Case
 from stepper.facts.entries import AnyEntry, Carried, Close, Correction, Departure, Incident
@@ -127,7 +127,7 @@ PLANTED: dict[str, Planting] = {
     "a file of an earlier visit is forgotten": _only_today,
     "a fill of an earlier visit is forgotten": _carried(_fill_forgotten),
     "a rinse through a joined canal reopens nothing": _instead(gate, "joined", lambda _, __, canal: (canal,)),
-    "a file in the shared part reopens nothing": _instead(put, "_reached", lambda _, __, number, ___: (number,)),
+    "a file in the shared part reopens nothing": _instead(put, "reached", lambda _, number, __: (number,)),
     "a late entry opens a gate without the yes": _confirmed(lambda case: case.late),
     "a keyed-wrong correction opens a gate without the yes": _confirmed(_wrong),
     "an ask that is owed counts as answered": _instead(

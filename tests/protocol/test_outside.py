@@ -255,6 +255,7 @@ WEIGHTS = {
     ("irrigation", "rinse_order"): "ask",
     ("drying", "blood_again"): "ask",
     ("drying", "pus"): "ask",
+    ("irrigation", "needle_past_touch"): "tell",  # ours: design, section 6, "where it touches"
     ("sealing", "fill_level"): "tell",  # ours: design, section 6, "fill level against a range that the protocol names"
     ("sealing", "sealer_lot_unknown"): "ask",  # ours: the lot in hand is one of those that were checked
     ("dressing", "undressed"): "ask",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from stepper.sums.envelope import Cut, envelope_mm
-from stepper.sums.iso3630 import SIZES
+from stepper.sums.iso3630 import SIZES, tip_mm
 from stepper.sums.volume import cut_mm3, frustum_mm3
 
 D = Decimal
@@ -41,13 +41,18 @@ def test_one_file_to_length_is_one_frustum(size: int, taper: str, expected: str)
 
 
 def by_quadrature(files: list[Cut], low: Decimal, high: Decimal) -> float:
-    """Integrate the cross-section numerically; the corners are given so that no step is missed."""
+    """Integrate the cross-section numerically; steps and crossings are given so that none is missed."""
 
     def section(x: float) -> float:
         width = envelope_mm(files, D(x))
         return 0.0 if width is None else math.pi / 4 * float(width) ** 2
 
     places = {low, high, *(place for cut in files for place in (cut.short_mm, cut.end_mm) if low < place < high)}
+    for one, other in combinations(files, 2):
+        if one.taper != other.taper:
+            at_length = [tip_mm(cut.size) - cut.taper * cut.short_mm for cut in (one, other)]
+            cross = (at_length[1] - at_length[0]) / (one.taper - other.taper)
+            places |= {cross} if low < cross < high else set()
     ordered = sorted(places)
     return sum(float(quad(section, float(a), float(b), epsabs=1e-7, limit=200)[0]) for a, b in pairwise(ordered))
 
@@ -60,6 +65,8 @@ def by_quadrature(files: list[Cut], low: Decimal, high: Decimal) -> float:
         [Cut(35, D("0.02"), D(0)), Cut(45, D("0.02"), D(1)), Cut(60, D("0.02"), D(2))],
         # Crossing: 25/.08 overtakes 30/.04 at 1.25 mm.
         [Cut(25, D("0.08"), D(0)), Cut(30, D("0.04"), D(0))],
+        # Two crossings within a millimetre, and one beyond.
+        [Cut(6, D("0.02"), D("2.5")), Cut(6, D("0.06"), D("-1.75")), Cut(6, D("0.08"), D(0))],
         # The wider one ends at 12 mm, and above it the narrower one is left.
         [Cut(30, D("0.02"), D(0)), Cut(60, D("0.04"), D(-4))],
         # Nothing between the end of the one and the beginning of the other.

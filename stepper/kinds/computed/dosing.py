@@ -6,9 +6,10 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from stepper.kinds.computing import Computed, Result, result
-from stepper.kinds.doses import DoseRule, doses_given
+from stepper.kinds.doses import DoseRule, as_supplied, doses_given
 from stepper.kinds.judging import Seen
 from stepper.sums.dose import Total
+from stepper.sums.dose_left import Left, left
 
 
 def _of_total(pick: Callable[[Total], Decimal | None]) -> Callable[[Seen, int], Result | None]:
@@ -18,6 +19,21 @@ def _of_total(pick: Callable[[Total], Decimal | None]) -> Callable[[Seen, int], 
             return None
         entries = [seq for group in given.groups for seq in group.entries]
         return result(pick(given.total()), (*entries, *((given.weight.seq,) if given.weight is not None else ())))
+
+    return of
+
+
+def _left(pick: Callable[[Left], Decimal | int | None]) -> Callable[[Seen, int], Result | None]:
+    """Give the least that is left of any agent that was given, by the protocol's method."""
+
+    def of(seen: Seen, canal: int) -> Result | None:  # noqa: ARG001 - the doses are the patient's
+        given = doses_given(seen, seen.tables.rules_of(DoseRule))
+        found = given.total()
+        rests = [pick(left(found, as_supplied(agent), given.method)) for agent in given.agents]
+        known = [rest for rest in rests if rest is not None]
+        if not known or len(known) < len(rests):
+            return None
+        return result(min(known), tuple(seq for group in given.groups for seq in group.entries))
 
     return of
 
@@ -37,6 +53,8 @@ VALUES = (
         "all agents' mg as a share of the lowest of their maxima",
         _of_total(lambda t: _percent(t.share_by_lowest_maximum)),
     ),
+    Computed("dose_left_ml", "T", "mL", "the least that is left of an agent that was given", _left(lambda one: one.ml)),
+    Computed("dose_left_cartridges", "T", "", "the same in whole cartridges", _left(lambda one: one.cartridges)),
     Computed("dose_mg", "T", "mg", "local anaesthetic in all", _of_total(lambda t: t.mg)),
     Computed("epinephrine_ug", "T", "µg", "epinephrine in all", _of_total(lambda t: t.epinephrine_ug)),
 )

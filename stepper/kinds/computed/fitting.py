@@ -8,9 +8,10 @@ from decimal import Decimal
 from stepper.facts.state import Fact
 from stepper.facts.values import Depth, Size
 from stepper.kinds.computing import Computed, Result, result
-from stepper.kinds.cut import needle_of, shape_of
+from stepper.kinds.cut import Shape, needle_of, shape_of
 from stepper.kinds.judging import Seen
-from stepper.sums.cone import Canal, Cone, Rest, matches, rest, trim_mm
+from stepper.sums.cone import CONE_MM, Canal, Cone, Rest, cone_tolerance_mm, rest, trim_mm
+from stepper.sums.iso3630 import tip_mm
 from stepper.sums.needle import Reach, reach
 
 
@@ -19,25 +20,38 @@ def cone_rest(seen: Seen, canal: int) -> tuple[Cone, Canal, Rest, tuple[int, ...
     fact, shape = seen.view.role("cone", canal), shape_of(seen, canal)
     if fact is None or not isinstance(fact.value, Size) or fact.value.taper <= 0 or shape is None:
         return None
-    cone, wall = _trimmed(seen, canal, fact.value, fact), Canal(shape.size, shape.taper, shape.cut_mm)
-    return cone, wall, rest(cone, wall), (fact.seq, shape.seq)
+    wall, within = Canal(shape.size, shape.taper, shape.cut_mm), _within(seen, shape)
+    cone = _trimmed(seen, canal, fact.value, fact)
+    if within >= wall.tip_mm or cone_tolerance_mm(cone.size) >= cone.tip_mm:
+        return None  # so small that its tolerance leaves nothing of it: no range could be told
+    return cone, wall, rest(cone, wall, file_within_mm=within), (fact.seq, shape.seq)
 
 
 def needle_reach(seen: Seen, canal: int) -> tuple[Reach, tuple[int, ...]] | None:
     """Reckon where the needle in use touches; None where it or the canal's shape is not known."""
     shape, needle = shape_of(seen, canal), needle_of(seen, canal)
-    if shape is None or needle is None:
+    if shape is None or needle is None or _within(seen, shape) >= tip_mm(shape.size):
         return None
-    found = reach(shape.size, shape.taper, needle[0].outside_diameter_max_mm, cut_mm=shape.cut_mm)
+    about = {"cut_mm": shape.cut_mm, "file_within_mm": _within(seen, shape)}
+    found = reach(shape.size, shape.taper, needle[0].outside_diameter_max_mm, **about)
     return found, (shape.seq, needle[1])
 
 
 def _trimmed(seen: Seen, canal: int, cone: Size, fact: Fact) -> Cone:
-    """Give the cone as it went in: trimmed to a size since it was taken, it keeps its taper."""
+    """Give the cone as it went in: trimmed to a larger size since it was taken, it keeps its taper.
+
+    To a smaller one no cone can be trimmed; that is taken for a slip, and the cone for whole.
+    """
     trimmed = seen.view.role("cone_trimmed", canal)
-    cut = trimmed.value.size if trimmed is not None and isinstance(trimmed.value, Size) else cone.size
-    later = trimmed is not None and trimmed.place >= fact.place
-    return Cone(cut if later else cone.size, cone.taper)
+    if trimmed is None or not isinstance(trimmed.value, Size) or trimmed.place < fact.place:
+        return Cone(cone.size, cone.taper)
+    off_mm = (tip_mm(trimmed.value.size) - tip_mm(cone.size)) / cone.taper
+    return Cone(cone.size, cone.taper, off_mm if 0 <= off_mm <= CONE_MM else Decimal(0))
+
+
+def _within(seen: Seen, shape: Shape) -> Decimal:
+    """Give the tolerance of the file that shaped a canal, in mm either way, as the protocol has it."""
+    return seen.limits.file_tolerance_mm if shape.size <= 60 else seen.limits.file_tolerance_over_60_mm
 
 
 def _of_rest(pick: Callable[[Rest], Decimal | None]) -> Callable[[Seen, int], Result | None]:
@@ -49,8 +63,12 @@ def _of_rest(pick: Callable[[Rest], Decimal | None]) -> Callable[[Seen, int], Re
 
 
 def _match(seen: Seen, canal: int) -> Result | None:
+    """Compare the cone as it went in, trimmed or not, as the gate does."""
     known = cone_rest(seen, canal)
-    return result("yes" if matches(known[0], known[1]) else "no", known[3]) if known is not None else None
+    if known is None:
+        return None
+    cone, wall = known[0], known[1]
+    return result("yes" if (cone.tip_mm, cone.taper) == (wall.tip_mm, wall.taper) else "no", known[3])
 
 
 def _trim(seen: Seen, canal: int) -> Result | None:

@@ -11,7 +11,6 @@ from stepper.kinds.gauged import gauged, tool_of_size
 from stepper.kinds.judging import Seen
 from stepper.sums.gauging.bounds import Bounds
 from stepper.sums.gauging.compare import Comparison, compare
-from stepper.sums.gauging.model import gauged_size
 
 YES_NO = ("yes", "no")
 LARGER = ("yes", "no", "unknown")
@@ -23,7 +22,9 @@ def compared(seen: Seen, canal: int) -> tuple[Comparison, Bounds, tuple[int, ...
     if fact is None or not isinstance(fact.value, Size) or known is None or known.found is None:
         return None
     tool = tool_of_size(seen.tables, fact.value)
-    return (compare(tool, known.found), known.found, (*known.entries, fact.seq)) if tool is not None else None
+    if tool is None:
+        return None
+    return compare(tool, known.found, known.size), known.found, (*known.entries, fact.seq)
 
 
 def _of_bounds(pick: Callable[[Bounds], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
@@ -32,6 +33,12 @@ def _of_bounds(pick: Callable[[Bounds], Decimal | int | str | None]) -> Callable
         return result(pick(known.found), known.entries) if known is not None and known.found is not None else None
 
     return of
+
+
+def _size(seen: Seen, canal: int) -> Result | None:
+    known = gauged(seen, canal)
+    told = known is not None and (known.found is None or not known.found.contradiction)
+    return result(known.size, known.entries) if known is not None and told else None
 
 
 def _of_file(pick: Callable[[Comparison], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
@@ -56,9 +63,7 @@ VALUES = (
         "width at length at most, if a gauging file was held at its tip",
         _of_bounds(lambda found: found.tip_high_mm),
     ),
-    Computed(
-        "gauged_size", "C", "", "largest file read at length", _of_bounds(lambda found: gauged_size(found.readings))
-    ),
+    Computed("gauged_size", "C", "", "size of the largest gauging file at length", _size),
     Computed(
         "gauging_contradicts",
         "C",
@@ -103,6 +108,14 @@ VALUES = (
         "mm",
         "over how much of the apical 3 mm it is unknown whether it is larger",
         _of_file(lambda one: one.unknown_mm),
+    ),
+    Computed(
+        "file_within_passed",
+        "C",
+        "",
+        "whether it is nowhere in the apical 3 mm larger than what passed",
+        _of_file(lambda one: None if one.over_passed_mm is None else "yes" if one.within_passed else "no"),
+        YES_NO,
     ),
     Computed(
         "file_steps_over_gauge",

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from decimal import Decimal
 
 from stepper.facts.state import Fact
 from stepper.facts.values import Choice, Depth, Number, Span
 from stepper.kinds.computing import Computed, Result, result
 from stepper.kinds.judging import Seen
+from stepper.kinds.used import uses_of
 from stepper.sums import curvature
 from stepper.sums.motion import turns
 from stepper.sums.radiograph import tooth_mm
@@ -40,7 +40,7 @@ def _curvature(seen: Seen, canal: int) -> Result | None:
     degrees = _number(angle)
     if angle is None or degrees is None or method is None:
         return None
-    return result(degrees, (angle.seq, method.seq))
+    return result(degrees, (angle.seq, method.seq)) if 0 <= degrees <= curvature.MOST_DEGREES else None
 
 
 def _class(seen: Seen, canal: int) -> Result | None:
@@ -77,9 +77,9 @@ def _turns(seen: Seen, canal: int) -> Result | None:
 
 def _uses(seen: Seen, canal: int) -> Result | None:  # noqa: ARG001 - a file goes from canal to canal
     """Count in how many canals the stock file used in most of them was."""
-    used = {(use.stock, mine.number): use.seq for mine in seen.view.canals.values() for use in mine.files if use.stock}
-    counts = Counter(stock for stock, _ in used)
-    return result(max(counts.values()), tuple(used.values())) if counts else None
+    used = [(use.stock, use.seq) for mine in seen.view.canals.values() for use in mine.files if use.stock]
+    counts = [uses_of(seen.view, stock) for stock in {stock for stock, _ in used}]
+    return result(max(counts), tuple(seq for _, seq in used)) if counts else None
 
 
 def _number(fact: Fact | None) -> Decimal | None:

@@ -8,6 +8,7 @@ from stepper.facts.state import Canal, Rinse
 from stepper.facts.values import Span
 from stepper.kinds.computing import Computed, Result, result
 from stepper.kinds.judging import Seen
+from stepper.kinds.touched import activated, final_rinses
 from stepper.sums.clash import final_rinse_gap
 from stepper.sums.envelope import Cut
 from stepper.sums.iso3630 import CUTTING_MM
@@ -25,22 +26,16 @@ def _minutes(seen: Seen, canal: int) -> Result | None:
 
 
 def _activated(seen: Seen, canal: int) -> Result | None:
-    seconds, entries = [], []
-    for row in seen.view.rows_with("activation", canal):
-        span, how = row.get("rinse_seconds"), row.options("activation")
-        if span is not None and isinstance(span.value, Span) and how and how != ("none",):
-            seconds.append(span.value.seconds)
-            entries.append(span.seq)
-    return result(watched_s(seconds), tuple(entries)) if entries else None
+    spans = [row.get("rinse_seconds") for row in activated(seen.view, canal)]
+    told = [(span.value.seconds, span.seq) for span in spans if span is not None and isinstance(span.value, Span)]
+    return result(watched_s(seconds for seconds, _ in told), tuple(seq for _, seq in told)) if told else None
 
 
 def _lacks(seen: Seen, canal: int) -> Result | None:
     mine = seen.view.canals.get(canal)
     if mine is None or not mine.rinses:
         return None
-    last_cut = max((use.place for use in mine.files if use.purpose == "cut"), default=(-1, 0, 0))
-    rinses = [one for one in _counted(seen, canal) if one.place > last_cut]
-    gap = final_rinse_gap([one.family for one in rinses], seen.limits.final_rinse)
+    gap = final_rinse_gap([one.family for one in final_rinses(seen.view, canal)], seen.limits.final_rinse)
     return result(len(gap), tuple(one.seq for one in mine.rinses))
 
 

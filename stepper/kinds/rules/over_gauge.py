@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from bisect import bisect
 from typing import ClassVar, Literal
 
-from stepper.facts.state import Row, View
 from stepper.facts.values import Instrument, Size
-from stepper.kinds.judging import Finding, Limits, Rule, Seen
+from stepper.kinds.gauged import gauged_row
+from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Whole
-from stepper.sums.iso3630 import SIZES, name
+from stepper.sums.gauging.compare import steps_over
+from stepper.sums.iso3630 import name
 
 
 class OverGauge(Rule):
@@ -35,7 +35,7 @@ class OverGauge(Rule):
         gauge = gauged.get("gauge_file")
         if gauge is None or not isinstance(gauge.value, Instrument):
             return None
-        steps = bisect(SIZES, declared.value.size) - bisect(SIZES, gauge.value.size)
+        steps = steps_over(declared.value.size, gauge.value.size)
         if steps >= self.at_least:
             return None
         return Finding(
@@ -47,18 +47,3 @@ class OverGauge(Rule):
                 "at_least": str(self.at_least),
             },
         )
-
-
-def gauged_row(view: View, canal: int, limits: Limits) -> Row | None:
-    """Give the row of the largest gauging file that reached length, since the length was last measured anew."""
-    if ("gauge_file", canal) not in view.by_role:
-        return None
-    length = view.canals[canal].length
-    rows = [row for row in view.rows_with("gauge_file", canal) if length is None or row.place > length.anew]
-    reached = [(value.size, row) for row in rows if (value := _gauge(row)) and value.short_mm <= limits.at_length_mm]
-    return max(reached, key=lambda pair: pair[0])[1] if reached else None
-
-
-def _gauge(row: Row) -> Instrument | None:
-    fact = row.get("gauge_file")
-    return fact.value if fact is not None and isinstance(fact.value, Instrument) else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from stepper.kinds.judging import Finding, Rule, Seen
+from stepper.kinds.touched import final_rinses
 from stepper.sums.clash import final_rinse_gap, in_order
 
 
@@ -20,8 +21,7 @@ class RinseOrder(Rule):
         dried = seen.view.role("dryness", canal) if canal else None
         if dried is None:
             return None
-        last_cut = max((use.place for use in seen.view.canals[canal].files if use.purpose == "cut"), default=(-1, 0, 0))
-        rinses = [one for one in seen.view.canals[canal].rinses if last_cut < one.place < dried.place]
+        rinses = [one for one in final_rinses(seen.view, canal) if one.place < dried.place]
         used, order = [one.family for one in rinses], seen.limits.final_rinse
         if final_rinse_gap(used, order) or in_order(used, order):
             return None

@@ -10,6 +10,7 @@ from stepper.facts.values import Instrument
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
 from stepper.kinds.tables import File
+from stepper.kinds.used import uses_of
 
 
 class Uses(Rule):
@@ -32,8 +33,7 @@ class Uses(Rule):
             return None
         number = fact.value.stock
         item = next((one for one in seen.tables.item if isinstance(one, File) and one.number == number), None)
-        used = {canal.number for canal in seen.view.canals.values() for use in canal.files if use.stock == number}
-        used.add(row.canal)
-        if item is None or item.uses_max is None or len(used) <= item.uses_max:
+        used = uses_of(seen.view, number, row.canal)
+        if item is None or item.uses_max is None or used <= item.uses_max:
             return None
-        return Finding(row.seqs, {"file": item.label, "uses": str(len(used)), "most": str(item.uses_max)})
+        return Finding(row.seqs, {"file": item.label, "uses": str(used), "most": str(item.uses_max)})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stepper.case.alarms import BEFORE, CHECKS, NAMES, differs
 from stepper.case.judge import Standing, judge, standing
@@ -19,6 +19,7 @@ from stepper.session.modes.correcting import SpokenYes, which_fact
 from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.modes.owing import Owed
 from stepper.session.modes.reasons import Reason, depart
+from stepper.session.reckoned import declared
 from stepper.session.room import Draft, Mode, Room, dump
 from stepper.session.view import Prompt, Tone
 
@@ -44,9 +45,9 @@ class Asked:
     def prompt(self, room: Room) -> Prompt:
         """List the ways out."""
         where = _where(room, self.remark)
-        return listed(
-            f"Ask the clinician: {where}", self.remark.text, ["reason, and who said it", "owed until closing"]
-        )
+        ways = ["reason, and who said it", "owed until closing"]
+        asked = listed(f"Ask the clinician: {where}", self.remark.text, ways)
+        return replace(asked, sums=declared(room.case))
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Do as chosen."""

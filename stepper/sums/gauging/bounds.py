@@ -83,7 +83,7 @@ class Bounds:
         able = [one for one in self.held if one.at_tip] if not self.contradiction else []
         tip = min((one.tip_upper_mm for one in able if x <= one.tip_from_mm), default=None)
         upper = self.upper_mm(x)
-        return min(tip, upper) if tip is not None and upper is not None else tip
+        return min((width for width in (tip, upper) if width is not None), default=None)
 
     @cached_property
     def lower_corners(self) -> tuple[Corner, ...]:

@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Final
 
 from stepper.sums.gauging.bounds import Bounds
-from stepper.sums.gauging.model import Reading, Tool, gauged_size
+from stepper.sums.gauging.model import Tool
 from stepper.sums.gauging.pieces import Piece, length_above, polyline
 from stepper.sums.gauging.proof import tidy
 from stepper.sums.iso3630 import SIZES
@@ -31,10 +31,10 @@ class Comparison:
     """A file, its tip at length, against the canal as it was gauged.
 
     `larger` by the cautious bounds, `larger_if_held` if files were held at their tips. Over the apical 3 mm, in mm:
-    `over_passed_mm` larger than what has passed for certain, `over_tip_held_mm` larger than what was held at its tip,
-    `unknown_mm` larger than what has passed and not than what bounds the canal, or nothing bounds it.
-    `within_passed`: nowhere larger than what has passed. `steps_over_gauge`: positions in the ISO 3630-1 series above
-    the gauged size; a size between two of the series counts as the smaller one.
+    `over_passed_mm` larger than what has passed for certain, `over_tip_held_mm` larger than what bounds the canal if
+    files were held at their tips (None: nothing does), `unknown_mm` larger than what has passed and not than what
+    bounds the canal, or nothing bounds it. `within_passed`: nowhere larger than what has passed. `steps_over_gauge`:
+    positions in the ISO 3630-1 series above the gauged size.
     """
 
     tool: Tool
@@ -44,14 +44,17 @@ class Comparison:
     over_tip_held_mm: Decimal | None
     unknown_mm: Decimal | None
     within_passed: bool
+    gauge: int | None
     steps_over_gauge: int | None
 
 
-def compare(tool: Tool, found: Bounds) -> Comparison:
-    """Compare a file in question with what was found; unknown throughout where the readings contradict one another."""
-    steps = steps_over(tool, found.readings)
+def compare(tool: Tool, found: Bounds, gauge: int | None) -> Comparison:
+    """Compare a file in question with what was found; `gauge` is the gauged size, None where nothing was at length.
+
+    Unknown throughout where the readings contradict one another.
+    """
     if found.contradiction:
-        return Comparison(tool, Larger.UNKNOWN, Larger.UNKNOWN, None, None, None, False, steps)
+        return Comparison(tool, Larger.UNKNOWN, Larger.UNKNOWN, None, None, None, False, None, None)
     tolerance = found.model.tolerance_of(tool)
     least, most = tool.tip_mm - tolerance, tool.tip_mm + tolerance
     span = min(APICAL_MM, tool.cutting_mm)
@@ -62,17 +65,17 @@ def compare(tool: Tool, found: Bounds) -> Comparison:
         larger=_larger(least, most, found.low_mm, found.high_mm),
         larger_if_held=_larger(least, most, found.low_mm, found.tip_high_mm),
         over_passed_mm=tidy(over_passed),
-        over_tip_held_mm=tidy(_above(line, found.ceiling(tip=True))),
+        over_tip_held_mm=tidy(_above(line, found.ceiling(tip=True))) if found.tip_high_mm is not None else None,
         unknown_mm=tidy(_unknown(line, found)),
         within_passed=span == APICAL_MM and not tidy(over_passed),
-        steps_over_gauge=steps,
+        gauge=gauge,
+        steps_over_gauge=steps_over(tool.size, gauge) if gauge is not None else None,
     )
 
 
-def steps_over(tool: Tool, readings: tuple[Reading, ...]) -> int | None:
-    """Count the positions in the series from the gauged size up to a file; None where nothing was read at length."""
-    gauged = gauged_size(readings)
-    return bisect(SIZES, tool.size) - bisect(SIZES, gauged) if gauged is not None else None
+def steps_over(size: int, gauge: int) -> int:
+    """Count the positions in the series from a gauged size up to another; one between two counts as the smaller."""
+    return bisect(SIZES, size) - bisect(SIZES, gauge)
 
 
 def _larger(least: Decimal, most: Decimal, low: Decimal | None, high: Decimal | None) -> Larger:

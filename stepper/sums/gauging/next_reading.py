@@ -58,8 +58,8 @@ def next_reading(found: Bounds, stock: Sequence[Tool]) -> Further | None:
 
 
 def next_larger(found: Bounds, stock: Sequence[Tool]) -> Tool | None:
-    """Return the smallest gauging file larger at its tip than every file read at length; None where there is none."""
-    passed = max((one.tool.tip_mm for one in found.readings if one.at_length), default=Decimal(0))
+    """Return the smallest gauging file larger at its tip than every file that went loosely or cut, None for none."""
+    passed = max((one.tool.tip_mm for one in found.readings if not one.held), default=Decimal(0))
     return min((tool for tool in stock if tool.tip_mm > passed), key=lambda tool: tool.tip_mm, default=None)
 
 

@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from stepper.sums.gauging.bounds import Bounds
 from stepper.sums.gauging.compare import Comparison
-from stepper.sums.gauging.model import How, Reading, Tool, gauged_size
+from stepper.sums.gauging.model import How, Reading, Tool
 from stepper.sums.gauging.next_reading import next_larger, next_reading
 
 APEX_OFF = "No bounds are reckoned from gauging: the apex is {apex}, so the canal need not be narrowest at length."
@@ -63,14 +63,12 @@ def comparison(one: Comparison, found: Bounds) -> tuple[str, ...]:
         return (f"{one.tool.name}: the gauging readings contradict one another, so nothing is compared.",)
     said = [f"{one.tool.name} against the canal as gauged. Larger at length: {one.larger.value}{_if_held(one, found)}."]
     if one.steps_over_gauge is not None:
-        said.append(f"{_steps(one.steps_over_gauge)} {gauged_size(found.readings):02d}, the largest read at length.")
+        said.append(f"{_steps(one.steps_over_gauge)} {one.gauge:02d}.")
     if one.within_passed:
         said.append("Over the apical 3 mm it is smaller than what has already passed.")
     else:
-        said.append(
-            f"Of the apical 3 mm it is larger than what passed over {_mm(one.over_passed_mm)}, "
-            f"unknown against the canal over {_mm(one.unknown_mm)}."
-        )
+        over, unknown = _mm(one.over_passed_mm), _mm(one.unknown_mm)
+        said.append(f"In the apical 3 mm: larger than what passed over {over}, of these unknown over {unknown}.")
     return tuple(said)
 
 
@@ -109,7 +107,7 @@ def further(found: Bounds, stock: Sequence[Tool]) -> str:
         return "No reading with a gauging file of the stock is certain to narrow the bounds."
     larger = next_larger(found, stock)
     if larger is None:
-        return "Nothing was held yet, and the stock has no gauging file larger than what was read at length."
+        return "Nothing was held yet, and the stock has no gauging file larger than what went in."
     return f"Nothing was held yet, so there is no upper bound. The next gauging file of the stock is {larger.name}."
 
 
