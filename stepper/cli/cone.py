@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from stepper.cli import printed
+from stepper.cli.arguments import Once, Parser
 
 if TYPE_CHECKING:
     from stepper.sums.cone import Canal, Cone, Rest
@@ -15,13 +16,17 @@ MOST_CUT_MM = Decimal(16)
 LEAST_CUT_MM = Decimal("0.1")
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
     """Add the command."""
     cone = commands.add_parser("cone", help="foretell where a cone comes to rest in what a file has cut to length")
-    cone.add_argument("--cut", required=True, metavar="FILE", help="the file taken to length, as 40/.04")
-    cone.add_argument("--cone", required=True, metavar="CONE", help="the cone as on its packet, as 45/.04")
+    cone.add_argument("--cut", action=Once, required=True, metavar="FILE", help="the file taken to length, as 40/.04")
+    cone.add_argument("--cone", action=Once, required=True, metavar="CONE", help="the cone as on its packet, as 45/.04")
     cone.add_argument(
-        "--cut-length-mm", default=str(MOST_CUT_MM), metavar="MM", help="how far up from length the file has cut"
+        "--cut-length-mm",
+        action=Once,
+        default=str(MOST_CUT_MM),
+        metavar="MM",
+        help="how far up from length the file has cut",
     )
     printed.add_json(cone)
     cone.set_defaults(run=_cone)
@@ -43,7 +48,6 @@ def _cone(arguments: argparse.Namespace) -> int:
                 "rest_short_mm": None if found.falls_through else found.nominal_mm,
                 "rest_short_range_mm": [found.least_mm, found.most_mm],
                 "trim_mm": trim_mm,
-                "falls_through": found.falls_through,
             }
         )
         return 0

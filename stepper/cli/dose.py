@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from stepper.cli.arguments import Once, Parser
 from stepper.cli.printed import Figure, add_json, print_json, print_table
 from stepper.cli.refused import Refused
 
@@ -25,10 +26,10 @@ RESTS_ON = (
 )
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
     """Register the command."""
     parser = commands.add_parser("dose", help="local anaesthetics given: share of the maximum, and what is left")
-    parser.add_argument("--weight-kg", help="weight of the patient in kg")
+    parser.add_argument("--weight-kg", action=Once, help="weight of the patient in kg")
     parser.add_argument(
         "--gave",
         action="append",
@@ -37,8 +38,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         help="what was given, as lidocaine-2-epi-100=3.6; once for each agent, 0 for one to be given",
     )
     parser.add_argument("--cardiac", action="store_true", help="epinephrine at most 0.04 mg instead of 0.2 mg")
-    parser.add_argument("--column", help="whose maxima: label-handbook (if left out), canada, teaching-lower")
-    parser.add_argument("--cartridge-ml", help="what a cartridge holds, 1.8 mL if left out")
+    parser.add_argument(
+        "--column", action=Once, help="whose maxima: label-handbook (if left out), canada, teaching-lower"
+    )
+    parser.add_argument("--cartridge-ml", action=Once, help="what a cartridge holds, 1.8 mL if left out")
     add_json(parser)
     parser.set_defaults(run=run)
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import TYPE_CHECKING
 
+from stepper.cli.arguments import Once, Parser
 from stepper.cli.files import file, file_at, number
 from stepper.cli.printed import Figure, add_json, print_json, print_table
 from stepper.cli.refused import Refused
@@ -26,7 +27,7 @@ _FINE = Decimal("0.0001")
 _APICES = ("closed", "open", "resorbed")
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
     """Add the command."""
     parser = commands.add_parser(
         "gauge",
@@ -40,12 +41,26 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     ):
         parser.add_argument(option, action="append", default=[], metavar="FILE", help=text)
     parser.add_argument("--file", action="append", default=[], metavar="FILE", help="a file to compare, at length")
-    parser.add_argument("--read-error", default="0.3", metavar="MM", help="how far off a stop is read, 0.3 mm")
-    parser.add_argument("--tolerance", default="0.02", metavar="MM", help="of a file's diameter up to size 60, 0.02 mm")
-    parser.add_argument("--tolerance-over-60", default="0.04", metavar="MM", help="the same above size 60, 0.04 mm")
-    parser.add_argument("--span", default="16", metavar="MM", help="how far up from length is reckoned, 16 mm")
+    parser.add_argument(
+        "--read-error", action=Once, default="0.3", metavar="MM", help="how far off a stop is read, 0.3 mm"
+    )
+    parser.add_argument(
+        "--tolerance", action=Once, default="0.02", metavar="MM", help="of a file's diameter up to size 60, 0.02 mm"
+    )
+    parser.add_argument(
+        "--tolerance-over-60", action=Once, default="0.04", metavar="MM", help="the same above size 60, 0.04 mm"
+    )
+    parser.add_argument(
+        "--span",
+        action=Once,
+        default="16",
+        metavar="MM",
+        help="how far up from length is reckoned, 16 mm; a file that was held is taken to touch within it",
+    )
     parser.add_argument("--gauging-file", action="append", default=[], metavar="FILE", help="one of the stock")
-    parser.add_argument("--apex", choices=_APICES, default="closed", help="no bounds are reckoned unless it is closed")
+    parser.add_argument(
+        "--apex", action=Once, choices=_APICES, default="closed", help="no bounds are reckoned unless it is closed"
+    )
     add_json(parser)
     parser.set_defaults(run=_run)
 

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from stepper import __version__
 from stepper.cli import cone, dose, gauge, needle
+from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 from stepper.record.clock import Clock
 
@@ -25,9 +26,9 @@ TEST_CLOCK = "STEPPER_TEST_CLOCK"
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
-    arguments = _parser().parse_args(argv)
-    command: Callable[[argparse.Namespace], int] = arguments.run
     try:
+        arguments = _parser().parse_args(argv)
+        command: Callable[[argparse.Namespace], int] = arguments.run
         return command(arguments)
     except Refused as error:
         print(f"stepper: {error}", file=sys.stderr)
@@ -38,7 +39,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="stepper",
         description="Key a root canal visit step by step, checked against all that was logged before.",
         epilog="A record-keeping aid, not a medical device: the clinician decides.",

@@ -6,14 +6,15 @@ import argparse
 from decimal import Decimal
 
 from stepper.cli import printed
+from stepper.cli.arguments import Once, Parser
 from stepper.cli.refused import Refused
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
     """Add the command."""
     needle = commands.add_parser("needle", help="tell where a needle touches in what a file has cut to length")
-    needle.add_argument("--cut", required=True, metavar="FILE", help="the file taken to length, as 30/.04")
-    needle.add_argument("--gauge", required=True, metavar="G", help="the gauge of the needle, as 27")
+    needle.add_argument("--cut", action=Once, required=True, metavar="FILE", help="the file taken to length, as 30/.04")
+    needle.add_argument("--gauge", action=Once, required=True, metavar="G", help="the gauge of the needle, as 27")
     printed.add_json(needle)
     needle.set_defaults(run=_needle)
 

@@ -20,14 +20,17 @@ MOST_MM: Final = Decimal(40)
 """A distance above this in mm is a slip: no root canal tooth is as long (common practice, no source)."""
 
 Stock: TypeAlias = Callable[[int], Size | None]
-"""Looks a stock number up: the size it stands for, or None where the stock has no such number."""
+"""Looks a stock number up: the size it stands for, or None where the stock has no such number. Where there is no stock
+at all, none is taken."""
 
 _FILE: Final = re.compile(r"(?P<first>[0-9]{1,3})(?:/(?P<second>[0-9]*\.?[0-9]*))?(?P<depth>[-+].*)?", re.DOTALL)
 _DEPTH: Final = re.compile(r"(?P<sign>[-+])(?P<mm>[0-9]{1,3}(?:\.[0-9]{1,2})?|\.[0-9]{1,2})")
 _AMOUNT: Final = re.compile(r"[0-9]{1,3}(\.[0-9]{1,4})?|\.[0-9]{1,4}")
-_FILE_FORMS: Final = "type size, taper and distance as in 35/4-0, or 0/12-0 for stock 12"
+_FILE_FORMS: Final = "type size, taper and distance as in 35/4-0"
+_OR_STOCK: Final = ", or 0/12-0 for stock 12"
 _STOCK_FORM: Final = "0 opens a stock number; type 0/12 for stock 12"
-_SIZE_FORMS: Final = "type size and taper as in 35/4, or 0/12 for stock 12"
+_SIZE_FORMS: Final = "type size and taper as in 35/4"
+_OR_STOCKED: Final = ", or 0/12 for stock 12"
 
 
 def depth(typed: str) -> Depth | Refusal:
@@ -41,25 +44,25 @@ def depth(typed: str) -> Depth | Refusal:
     return refuse(typed, short_mm) if isinstance(short_mm, str) else Depth(short_mm=short_mm)
 
 
-def size(typed: str, fixed_taper: Decimal | None, stock: Stock) -> Size | Refusal:
+def size(typed: str, fixed_taper: Decimal | None, stock: Stock | None) -> Size | Refusal:
     """Read a size with its taper in mm per mm; the taper may be left out only where `fixed_taper` is given."""
     parts = _FILE.fullmatch(_plain(typed))
     if parts is None:
-        return refuse(typed, _SIZE_FORMS)
+        return refuse(typed, _SIZE_FORMS + (_OR_STOCKED if stock else ""))
     if parts["depth"]:
-        return refuse(typed, f"no distance is asked here; {_SIZE_FORMS}")
+        return refuse(typed, f"no distance is asked here; {_SIZE_FORMS}{_OR_STOCKED if stock else ''}")
     found = _read_size(parts["first"], parts["second"], fixed_taper, stock)
     return refuse(typed, found) if isinstance(found, str) else found
 
 
-def instrument(typed: str, fixed_taper: Decimal | None, stock: Stock) -> Instrument | Refusal:
+def instrument(typed: str, fixed_taper: Decimal | None, stock: Stock | None) -> Instrument | Refusal:
     """Read a file with the distance of its tip short of the working length in mm, which is always typed."""
     plain = _plain(typed)
     parts = _FILE.fullmatch(plain)
     if parts is None:
-        return refuse(typed, _FILE_FORMS)
+        return refuse(typed, _FILE_FORMS + (_OR_STOCK if stock else ""))
     if parts["depth"] in (None, "-", "+"):
-        return refuse(typed, _distance_missing(parts["first"], parts["second"], fixed_taper))
+        return refuse(typed, _distance_missing(parts["first"], parts["second"], fixed_taper, stock))
     found = _read_size(parts["first"], parts["second"], fixed_taper, stock)
     if isinstance(found, str):
         return refuse(typed, found)
@@ -73,8 +76,8 @@ def _plain(typed: str) -> str:
     return typed.strip(" \t").replace(",", ".")
 
 
-def _distance_missing(first: str, second: str | None, fixed_taper: Decimal | None) -> str:
-    if int(first) == 0 and not second:
+def _distance_missing(first: str, second: str | None, fixed_taper: Decimal | None, stock: Stock | None) -> str:
+    if stock and int(first) == 0 and not second:
         return _STOCK_FORM
     file = f"{first}/{second}" if second else first
     if not second and fixed_taper is None:
@@ -95,10 +98,10 @@ def _read_distance(signed: str) -> Decimal | str:
     return mm if parts["sign"] == "-" else -mm
 
 
-def _read_size(first: str, second: str | None, fixed_taper: Decimal | None, stock: Stock) -> Size | str:
+def _read_size(first: str, second: str | None, fixed_taper: Decimal | None, stock: Stock | None) -> Size | str:
     """Find the size typed or the one that a stock number stands for, or what is wrong with it."""
     number = int(first)
-    if number == 0:
+    if number == 0 and stock is not None:
         return _read_stock(second, stock)
     if not is_iso_size(number):
         return f"{number} is no ISO 3630-1 size; {_nearest(number)}"

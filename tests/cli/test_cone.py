@@ -120,7 +120,19 @@ def test_bad_input_gets_a_sentence_and_no_number(capsys, arguments: list[str], s
 
 @pytest.mark.parametrize("arguments", [[], ["--cut", "40/.04"], ["--cone", "40/.04"]])
 def test_both_are_needed(capsys, arguments: list[str]):
-    with pytest.raises(SystemExit) as left:
-        main(["cone", *arguments])
-    assert left.value.code == 2
-    assert "required" in capsys.readouterr().err
+    assert main(["cone", *arguments]) == 2
+    said = capsys.readouterr().err
+    assert "required" in said
+    assert said.count("\n") == 1
+
+
+def test_a_cone_that_falls_through_gets_no_number(capsys):
+    """By hand: a 15/.02 in 80/.02 would rest (0.15 - 0.80) / 0.02 = 32.5 mm beyond length; a cone is about 28 mm."""
+    assert as_json(capsys, "--cut", "80/.02", "--cone", "15/.02")["rest_short_mm"] is None
+    assert "nowhere: it falls right through" in table(capsys, "--cut", "80/.02", "--cone", "15/.02")
+    assert as_json(capsys, "--cut", "80/.02", "--cone", "25/.02")["rest_short_mm"] == -27.5
+
+
+def test_a_second_cone_is_refused(capsys):
+    assert main(["cone", "--cut", "35/.04", "--cone", "45/.04", "--cone", "35/.04"]) == 2
+    assert capsys.readouterr().err == "stepper: --cone is given twice; once is allowed.\n"

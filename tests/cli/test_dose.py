@@ -136,7 +136,10 @@ ONE = ("--gave", "mepivacaine-3=1")
         (("--weight-kg", "70", "--gave", "mepivacaine-3="), "--gave mepivacaine-3: '' is no number; 0 to 100 mL"),
         (("--weight-kg", "70", "--gave", "mepivacaine-3=1=2"), "--gave mepivacaine-3: '1=2' is no number; 0 to 100 mL"),
         (("--weight-kg", "70", "--gave", "mepivacaine-3=1e-99999"), "1E-99999 mL is not allowed: a volume is 0 to"),
-        (("--weight-kg", "70", "--gave", "mepivacaine-3"), "--gave: 'mepivacaine-3' has no volume; AGENT=ML is"),
+        (
+            ("--weight-kg", "70", "--gave", "mepivacaine-3"),
+            "--gave: 'mepivacaine-3' lacks an agent or a volume; AGENT=ML is",
+        ),
         (("--weight-kg", "70", "--gave", "mepivacaine=1"), "'mepivacaine' is no agent; allowed: lidocaine-2-epi-100, "),
         (("--weight-kg", "70", *ONE, "--column", "us"), "'us' is no column; allowed: label-handbook, canada, teaching"),
         (("--weight-kg", "70", *ONE, "--cartridge-ml", "0"), "--cartridge-ml: 0 is not allowed; 0.5 to 5 mL"),

@@ -1,0 +1,38 @@
+"""How a command line is read: every refusal in one sentence, no abbreviation, nothing twice where once is meant."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+from stepper.cli.refused import Refused
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that refuses in one sentence instead of printing how it is called."""
+
+    def __init__(self, **settings: Any) -> None:  # noqa: ANN401 - they are handed on
+        super().__init__(allow_abbrev=False, **settings)
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse what was typed."""
+        raise Refused(f"{message.rstrip('.')}; {self.prog} --help tells what is allowed.")
+
+
+class Once(argparse.Action):
+    """An option that is given once: a second value would silently take the place of the first."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,  # noqa: ARG002 - argparse hands it over
+        namespace: argparse.Namespace,
+        values: str | Sequence[Any] | None,
+        option_string: str | None = None,
+    ) -> None:
+        """Keep the value, unless there is one."""
+        given: set[str] = getattr(namespace, "_given", set())
+        if self.dest in given:
+            raise Refused(f"{option_string} is given twice; once is allowed.")
+        namespace._given = {*given, self.dest}
+        setattr(namespace, self.dest, values)
