@@ -23,7 +23,7 @@ from stepper.sums import dose as sums
 from stepper.sums.dose_left import Left, left, outlook
 
 WIDE = 52
-"""A forecast line is at most this wide."""
+"""A forecast line is at most this wide; the first, with method and epinephrine limit, twice that."""
 
 NO_BREAK = "\u00a0"
 
@@ -223,16 +223,17 @@ def _in_ml(rest: Left, parts: int = 100) -> str:
 
 def _so_far(given: DosesGiven, so_far: sums.Total) -> str:
     """Say what share was used, by the protocol's method."""
+    limit = so_far.epinephrine_limit_ug
+    most = f"; epinephrine at most {plain(limit)} µg." if limit is not None else "."
     if not given.groups:
-        return f"Nothing given so far{', cardiac' if given.cardiac_max_ug else ''}."
+        return f"Nothing given so far{most}"
     share = so_far.share(given.method)
     if share is None and so_far.over(given.method):
         return "So far over the maximum; the share is not known."
     if share is None:
         return f"So far: share not known{' without the weight' if given.weight_kg is None else ''}."
-    words = "of the maximum by shares" if given.method == "shares" else "by the lowest maximum"
-    cardiac = ", cardiac" if given.cardiac_max_ug else ""
-    return f"{'At least' if given.at_least or so_far.gaps else 'So far'} {sums.percent(share)} % {words}{cardiac}."
+    words = "by shares" if given.method == "shares" else "by the lowest maximum"
+    return f"{'At least' if given.at_least or so_far.gaps else 'So far'} {sums.percent(share)} % {words}{most}"
 
 
 def _left_line(given: DosesGiven, so_far: sums.Total, agent: Agent) -> str:

@@ -48,7 +48,7 @@ def read(log: Log) -> DosesGiven:
 def test_nothing_given_and_two_agents_set_up():
     """At 70 kg: articaine 490 mg, 12.25 mL; mepivacaine 400 mg, 13.33 mL; a cartridge of 1.8 mL is 72 or 54 mg."""
     assert lines(weighed(), ARTICAINE, MEPIVACAINE, "edta_17") == (
-        "Nothing given so far.",
+        "Nothing given so far; epinephrine at most 200 µg.",
         "22: 12.25 mL left, 6 cartridges, next one makes 15 %",
         "24: 13.33 mL left, 7 cartridges, next one makes 14 %",
     )
@@ -60,7 +60,7 @@ def test_the_last_given_stands_first_then_what_is_set_up():
     inject(log, 1, LIDOCAINE, "1.8")
     inject(log, 2, ARTICAINE, "3.6")
     assert lines(log, LIDOCAINE) == (
-        "So far 37 % of the maximum by shares.",  # 36/490 + 144/490
+        "So far 37 % by shares; epinephrine at most 200 µg.",  # 36/490 + 144/490
         "22: 7.75 mL left, 4 cartridges, next one makes 52 %",
         "21: 14.6 mL left, 8 cartridges, next one makes 45 %",  # by epinephrine: 54 of 200 µg
     )
@@ -68,10 +68,10 @@ def test_the_last_given_stands_first_then_what_is_set_up():
 
 def test_a_cardiac_patient():
     log = weighed(epinephrine_limit="cardiac")
-    assert lines(log, LIDOCAINE)[0] == "Nothing given so far, cardiac."
+    assert lines(log, LIDOCAINE)[0] == "Nothing given so far; epinephrine at most 40 µg."
     inject(log, 1, LIDOCAINE, "1.8")
     assert lines(log) == (
-        "So far 45 % of the maximum by shares, cardiac.",
+        "So far 45 % by shares; epinephrine at most 40 µg.",
         "21: 2.2 mL left, 1 cartridge, next one makes 90 %",
     )
 
@@ -80,7 +80,7 @@ def test_without_a_weight_it_is_at_most_that():
     log = weighed("-/")
     inject(log, 1, LIDOCAINE, "3.6")
     assert lines(log, ARTICAINE) == (
-        "At least 18 % of the maximum by shares.",
+        "At least 18 % by shares; epinephrine at most 200 µg.",
         "21: no weight; at most 16.4 mL, 9 cartridges",
         "22: what is left is not known.",
     )
@@ -98,7 +98,7 @@ def test_by_the_lowest_maximum():
     inject(log, 1, ARTICAINE, "1.8")
     inject(log, 2, "bupivacaine_05_epi_200", "1.8")
     assert lines(log) == (
-        "So far 90 % by the lowest maximum.",
+        "So far 90 % by the lowest maximum; epinephrine at most 200 µg.",
         "26: 1.8 mL left, 1 cartridge, next one makes 100 %",
         "22: 0.22 mL left, 0 cartridges, next one makes 170 %",
     )
@@ -107,7 +107,7 @@ def test_by_the_lowest_maximum():
 def test_more_than_two_agents_share_two_lines():
     told = lines(weighed(), *EVERY)
     assert told == (
-        "Nothing given so far.",
+        "Nothing given so far; epinephrine at most 200 µg.",
         "Left, mL (cartridges): 21: 20 (11), 22: 12.2 (6),",
         "23: 12.2 (6), 24: 13.3 (7), 25: 14 (7), 26: 18 (10)",
     )
@@ -117,10 +117,10 @@ def test_a_volume_or_an_agent_that_is_not_known_makes_it_at_least():
     log = weighed()
     inject(log, 1, ARTICAINE, "1.8")
     inject(log, 2, ARTICAINE, "-/")
-    assert lines(log)[0] == "At least 15 % of the maximum by shares."
+    assert lines(log)[0] == "At least 15 % by shares; epinephrine at most 200 µg."
     log = weighed()
     log.answer("anaesthesia", row=1, volume="1.8")
-    assert lines(log) == ("At least 0 % of the maximum by shares.",)
+    assert lines(log) == ("At least 0 % by shares.",)
 
 
 def test_what_was_given_with_its_entries():
@@ -174,4 +174,6 @@ def test_never_more_than_three_lines_nor_wider_than_there_is_room(some, kg, limi
         inject(log, row, agent, volume)
     told = lines(log, *items)
     assert 1 <= len(told) <= 3
-    assert all(len(line) <= WIDE and line.isprintable() for line in told)
+    assert len(told[0]) <= 2 * WIDE  # it names method and epinephrine limit, and may fold
+    assert all(len(line) <= WIDE for line in told[1:])
+    assert all(line.isprintable() for line in told)

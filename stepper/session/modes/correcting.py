@@ -151,7 +151,8 @@ class NewValue:
             return self
         entry = room.log("correction", of=self.seq, how=self.how, values=dump({self.name: value}))
         question = _asked(room, self.seq, self.name)
-        room.read_aloud(f"{where(room, entry)}: {show(room.protocol, question, value)}")
+        named = f"{question.prompt}, " if question is not None else ""
+        room.read_aloud(f"{where(room, entry)}: {named}{show(room.protocol, question, value)}")
         room.say("Correction logged.", Tone.GOOD)
         return SpokenYes((entry.seq,)) if self.how == "keyed_wrong" else None
 
