@@ -95,14 +95,15 @@ _MODEL = model.Model()
 _FOUND, _FOUND_OF_FEW = bounds.bounds(_READ, _MODEL), bounds.bounds(_FEW, _MODEL)
 _NARROWED = bounds.bounds((_READ[2], _read(_STOPPED, 35, 2, "1")), _MODEL)
 _IN_QUESTION = model.straight(45, D("0.04"))
-_COMPARED = compare.compare(_IN_QUESTION, _FOUND)
+_GAUGED = 30
+_COMPARED = compare.compare(_IN_QUESTION, _FOUND, _GAUGED)
 _STOCK = [model.straight(size, D("0.02")) for size in iso3630.SIZES if size >= 15]
 
 
 def _gauging() -> object:
     """Reckon all that follows one gauging entry, from the readings to the sentences."""
     found = bounds.bounds(_READ, _MODEL)
-    return words.sentences(found), words.comparison(compare.compare(_IN_QUESTION, found), found)
+    return words.sentences(found), words.comparison(compare.compare(_IN_QUESTION, found, _GAUGED), found)
 
 
 SUMS: dict[str, Callable[[], object]] = {
@@ -138,8 +139,8 @@ SUMS: dict[str, Callable[[], object]] = {
     "fill_level.level": lambda: fill_level.level(D("0.5"), _LEVEL),
     "gauging.bounds.bounds": lambda: bounds.bounds(_READ, _MODEL),
     "gauging.bounds.bounds, contradictory": lambda: bounds.bounds(_CANNOT_BE, _MODEL),
-    "gauging.compare.compare": lambda: compare.compare(_IN_QUESTION, _FOUND),
-    "gauging.compare.steps_over": lambda: compare.steps_over(_IN_QUESTION, _READ),
+    "gauging.compare.compare": lambda: compare.compare(_IN_QUESTION, _FOUND, _GAUGED),
+    "gauging.compare.steps_over": lambda: compare.steps_over(_IN_QUESTION.size, _GAUGED),
     "gauging.contradiction.smallest_contradiction": lambda: contradiction.smallest_contradiction(_CANNOT_BE, _MODEL),
     "gauging.model.gauged_size": lambda: model.gauged_size(_READ),
     "gauging.model.straight": lambda: model.straight(35, D("0.02")),

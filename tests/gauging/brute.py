@@ -44,6 +44,12 @@ def best_reading(readings: Sequence[Reading], stock: Sequence[Tool], model: Mode
     return now, min(worst_of(readings, tool, model, now) for tool in stock)
 
 
+def irreducible(readings: Sequence[Reading], model: Model) -> bool:
+    """Tell whether readings cannot all be true, and can as soon as any one of them is left out."""
+    fewer = [[other for other in readings if other is not one] for one in readings]
+    return not agree(readings, model) and all(agree(rest, model) for rest in fewer)
+
+
 def smallest_sets(readings: Sequence[Reading], model: Model) -> list[tuple[Reading, ...]]:
     """Give every smallest set of readings that cannot all be true; none where all of them can."""
     distinct = list(dict.fromkeys(readings))

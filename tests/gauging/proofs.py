@@ -7,6 +7,7 @@ from decimal import Decimal
 from random import Random
 
 from stepper.sums.gauging.bounds import bounds
+from stepper.sums.gauging.contradiction import SEARCHED
 from stepper.sums.gauging.model import Model, Reading, straight
 from stepper.sums.gauging.next_reading import next_reading
 from tests.gauging import brute, evidence
@@ -73,10 +74,16 @@ def further(draw: Random) -> Case:
 
 
 def contradiction(draw: Random) -> Case:
-    """Random readings: a contradiction is named just where there is one, and none smaller is there."""
+    """Random readings: a contradiction is named just where there is one, and none smaller is there.
+
+    Of sets larger than are searched for it is one of which none can be left out.
+    """
     model, readings = evidence.model(draw), evidence.readings(draw)
     named, smallest = bounds(readings, model).contradiction, brute.smallest_sets(readings, model)
-    fine = named in smallest if smallest else named == ()
+    if smallest and len(smallest[0]) > SEARCHED:
+        fine = brute.irreducible(named, model)
+    else:
+        fine = named in smallest if smallest else named == ()
     told = f"{_named(readings)} with {model}: {_named(named)} named, {[_named(one) for one in smallest]} by brute force"
     return Case(None if fine else told, f"of {len(named)}" if named else "none")
 

@@ -176,8 +176,10 @@ def test_a_file_that_cannot_have_been_held_at_its_tip_is_no_tip_held_bound() -> 
     assert not held.at_tip
     assert held.zones_mm == ((D("1.3"), D(16)),)  # 0.328 + 0.06 y = 0.38 + 0.02 y
     assert found.tip_held is None
-    assert found.tip_high_mm is found.tip_upper_mm(D(0)) is None
-    assert found.high_mm == D("1.288")
+    # What is proved without that is all there is: 0.328 + 0.06 * 16, as far as the file begins to touch.
+    assert found.high_mm == found.tip_high_mm == found.tip_upper_mm(D(0)) == D("1.288")
+    assert found.tip_upper_mm(D("1.3")) == D("1.288")
+    assert found.tip_upper_mm(D("1.31")) is None
 
 
 def test_the_tip_held_bound_is_the_least_of_those_that_can_have_been() -> None:
@@ -196,8 +198,9 @@ def test_a_tip_held_bound_is_never_wider_than_the_cautious_one() -> None:
     assert found.high_mm == found.tip_high_mm == D("0.294")
     assert found.tip_held is not None
     assert found.tip_held.tip_upper_mm == D("0.37")
-    assert found.tip_upper_mm(D("0.2")) is None  # no file can have been held at its tip that far out
-    one = compare(straight(35, D("0.02")), found)  # 0.33 mm at least
+    assert found.tip_upper_mm(D("0.1")) == D("0.294")  # only the 35's tip, at length, and the 25 bounds it further up
+    assert found.tip_upper_mm(D("0.2")) is found.upper_mm(D("0.2")) is None
+    one = compare(straight(35, D("0.02")), found, None)  # 0.33 mm at least
     assert (one.larger, one.larger_if_held) == (Larger.YES, Larger.YES)
     assert sentences(found)[:2] == (
         "Round, straight canal assumed: narrowest width at length 0.28-0.30 mm.",

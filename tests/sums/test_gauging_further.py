@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from stepper.sums.gauging.bounds import bounds
-from stepper.sums.gauging.model import How, Model, Reading, straight
+from stepper.sums.gauging.model import How, Model, Reading, Tool, straight
 from stepper.sums.gauging.next_reading import Further, next_larger, next_reading
 from tests.gauging.brute import worst_of
 from tests.gauging.proofs import further
@@ -51,9 +51,16 @@ def test_without_an_upper_bound_none_is_certain_to_tell_anything() -> None:
     assert next_larger(found, STOCK) == STOCK[4]
 
 
-def test_a_file_held_at_length_is_not_the_next_larger_one_either() -> None:
-    assert next_larger(bounds([held(80, "0")]), STOCK) is None
-    assert next_larger(bounds([held(40, "1")]), STOCK) == STOCK[0]
+def test_the_next_larger_one_is_larger_than_what_went_in_at_length_or_not() -> None:
+    def after(how: How, size: int, short: str) -> Tool | None:
+        return next_larger(bounds([Reading(straight(size, TWO), how, Decimal(short))]), STOCK)
+
+    assert after(How.PASSED, 30, "0") == after(How.PASSED, 30, "1.5") == straight(35, TWO)
+    assert after(How.CUT, 32, "4") == straight(35, TWO)  # a size between two
+    assert after(How.CUT, 80, "2") is None
+    assert after(How.STOPPED, 40, "1") == STOCK[0]  # held, it went in to nowhere for certain
+    passed, cut = Reading(straight(20, TWO), How.PASSED, Decimal(0)), Reading(straight(40, TWO), How.CUT, Decimal(3))
+    assert next_larger(bounds([cut, passed]), STOCK) == straight(45, TWO)
 
 
 def test_a_contradiction_comes_before_any_other_reading() -> None:

@@ -69,7 +69,7 @@ def test_readings_that_cannot_all_be_true_are_told_and_no_number() -> None:
         "Worth reading again; no bounds are given."
     )
     assert further(found, STOCK) == "Before any other reading, 25/.06, 40/.02 and 30/.04-1 are worth reading again."
-    assert comparison(compare(STOCK[0], found), found) == (
+    assert comparison(compare(STOCK[0], found, 40), found) == (
         "15/.02: the gauging readings contradict one another, so nothing is compared.",
     )
 
@@ -95,7 +95,7 @@ def test_rounding_far_behind_the_point_does_not_cost_a_hundredth() -> None:
     ("readings", "says"),
     [
         ([passed(30, "0.02")], "no upper bound. The next gauging file of the stock is 35/.02."),
-        ([passed(80, "0.02")], "the stock has no gauging file larger than what was read at length."),
+        ([passed(80, "0.02")], "the stock has no gauging file larger than what went in."),
         (WORKED, "No reading with a gauging file of the stock is certain to narrow the bounds."),
         (
             [stopped(35, "0.02", "0")],
@@ -113,7 +113,7 @@ def said_in_a_random_case(draw: Random) -> tuple[list[str], set[str]]:
     model, readings = evidence.model(draw), evidence.readings(draw)
     found = bounds(readings, model)
     tool = straight(draw.choice((20, 30, 45, 60)), D(draw.choice(("0.02", "0.04", "0.06"))))
-    said = [*sentences(found), *comparison(compare(tool, found), found), further(found, STOCK)]
+    said = [*sentences(found), *comparison(compare(tool, found, draw.choice((None, 25, 30))), found), further(found, STOCK)]
     return said, {tool.name, *(one.tool.name for one in readings), *(one.name for one in STOCK)}
 
 
@@ -157,5 +157,5 @@ def test_a_length_that_rounds_to_nothing_is_not_told_as_nothing() -> None:
     than what passed over those 0.04 mm alone."""
     file = straight(40, D("0.02"))
     found = bounds([passed(25, "0.02"), Reading(file, How.CUT, D("0.04"))], Model(read_error_mm=D(0)))
-    told = " ".join(comparison(compare(straight(30, D("0.02")), found), found))
+    told = " ".join(comparison(compare(straight(30, D("0.02")), found, 25), found))
     assert "larger than what passed over less than 0.1 mm" in told

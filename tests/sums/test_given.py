@@ -157,14 +157,15 @@ def test_what_is_left_is_not_known_where_a_maximum_is_not():
 def test_before_the_next_cartridge_and_after_it():
     found = outlook(total(gave((ARTICAINE, "1.7")), D(20), HEALTHY_UG), ARTICAINE, "shares")
     assert found.left == Left(D("1.8"), 1)
-    assert found.share_after == pytest.approx(D(136) / 140)
+    assert found.after.share("shares") == pytest.approx(D(136) / 140)
+    assert found.after.mg == D(136)
 
 
 def test_what_is_over_is_said_and_by_how_much():
     over = total(gave((MEPIVACAINE, "14"), (LIDOCAINE, "21")), D(100), HEALTHY_UG)
     epinephrine = "Over the epinephrine limit: 210 µg, where at most 200 µg is allowed."
     assert reasons(over, "shares") == (
-        "Over the maximum by shares: 189 %, where below 100 % is allowed.",  # 420/400 + 420/500
+        "Over the maximum: the agents' shares come to 189 %, where below 100 % is allowed.",  # 420/400 + 420/500
         epinephrine,
     )
     lowest = "Over the lowest maximum: 840 mg, where at most 400 mg is allowed."
