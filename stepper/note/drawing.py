@@ -42,6 +42,9 @@ _AROUND: Final = 3
 
 _HUNDREDTH = Decimal("0.01")
 
+ACROSS: Final = 4
+"""Columns from one sign to the next where a tip is drawn across."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Item:
@@ -130,8 +133,13 @@ def _items(scene: Scene, scale: Scale) -> Iterator[_Item]:
 
 
 def _profile_cells(profile: Profile, scale: Scale) -> frozenset[Cell]:
+    """Give the wall of an instrument, and its tip across where that is short of length: else it could hide in a wall."""
     widths = (widths_at(profile.points, scale.place_mm(row) - profile.tip_short_mm) for row in range(scale.rows))
-    return frozenset((row, scale.column(max(found))) for row, found in enumerate(widths) if found)
+    wall = {(row, scale.column(max(found))) for row, found in enumerate(widths) if found}
+    tip = scale.row(profile.tip_short_mm) if profile.tip_short_mm > 0 else None
+    if tip is not None:
+        wall |= {(tip, column) for column in range(1, scale.column(profile.points[0][1]), ACROSS)}
+    return frozenset(wall)
 
 
 def _named(one: Stop | Profile) -> str:

@@ -70,7 +70,7 @@ def test_what_was_given_earlier_today_elsewhere_is_told_and_counted() -> None:
     log, weight = weighed()
     earlier = log.answer("anaesthesia", row=1, agent="lidocaine_2_epi_100", volume="3.6", site="earlier")
     here = inject(log, 2, "lidocaine_2_epi_100", "1.8")
-    told = f"Local anaesthetic given earlier today, not here: {LIDOCAINE}, 3.6 mL."
+    told = f"Local anaesthetic, earlier today, not here: {LIDOCAINE}, 3.6 mL."
     assert the(log, told).entries == (earlier,)
     assert the(log, f"{LIDOCAINE}, in all: 5.4 mL, 108 mg").entries == (weight, earlier, here)
 
