@@ -61,16 +61,16 @@ def _gauged(seen: Seen, canal: int) -> Gauged | None:
     entries = tuple(sorted({seq for row in rows for seq in row.seqs}))
     said = seen.view.role("apex", canal)
     apex = next(iter(getattr(said.value, "options", ())), CLOSED) if said is not None else CLOSED
+    largest = gauged_row(seen.view, canal, seen.limits)
+    read = _read(largest) if largest is not None else None
+    size = read.size if read is not None else None
     if apex != CLOSED and said is not None:
-        return Gauged(None, apex, tuple(sorted({*entries, said.seq})))
+        return Gauged(None, apex, tuple(sorted({*entries, said.seq})), size)
     model = model_of(seen.limits)
     every = dict.fromkeys(_readings(seen, mine, mine.length, rows))
     readings = tuple(one for one in every if one.short_mm <= model.span_mm)
     last = max(row.last_place for row in rows)
     cut_since = any(place > last for place in _cuts(seen, mine))
-    largest = gauged_row(seen.view, canal, seen.limits)
-    read = _read(largest) if largest is not None else None
-    size = read.size if read is not None else None
     return Gauged(_bounds(readings, model), apex, entries, size, cut_since) if readings else None
 
 

@@ -2,57 +2,55 @@
 
 from __future__ import annotations
 
+from stepper.facts.state import LAST
 from tests.cases import Log, opened
 from tests.kinds.rules import Said, case
 
-# computed: the level of the fill, against -0.5 to 1.5 mm.
+# computed: a number above a limit. The canal is cut 25/.04 and the needle a 30 G one, 0.32 mm at most (from memory): it
+# touches 1.75 mm short.
 
-RANGE = "MB: the fill ends {} mm short of length (below 0: beyond); the protocol's range is -0.5 to 1.5 mm."
-
-
-def _filled(log: Log, level: str) -> int:
-    return opened(log).answer("sealing", 1, level=level)
+PAST = "MB: the needle went {} mm past where it touches, as reckoned; it may have been wedged."
 
 
-@case("computed", "fill_level")
-def shorter_than_the_range(log: Log) -> Said:
-    return [(1, (_filled(log, "-2"),), RANGE.format("2"))]
+def _needled(log: Log, depth: str, canal: int = 1) -> tuple[int, int]:
+    typed = {"solution": "saline", "volume": "3", "needle_depth": depth, "needle": "needle_30_side"}
+    master = log.answer("shaping", canal, LAST, master="25/4")
+    return master, log.answer("irrigation", canal, **typed)
 
 
-@case("computed", "fill_level")
-def further_beyond_than_the_range(log: Log) -> Said:
-    return [(1, (_filled(log, "+1"),), RANGE.format("-1"))]
+@case("computed", "needle_past_touch")
+def past_where_the_needle_touches(log: Log) -> Said:
+    return [(1, _needled(opened(log), "-1"), PAST.format("0.75"))]
 
 
-@case("computed", "fill_level")
-def at_one_end_of_the_range(log: Log) -> Said:
-    _filled(log, "-1.5")
+@case("computed", "needle_past_touch")
+def further_out_than_it_touches(log: Log) -> Said:
+    _needled(opened(log), "-2")
     return []
 
 
-@case("computed", "fill_level")
-def at_the_other_end_of_the_range(log: Log) -> Said:
-    _filled(log, "+0.5")
+@case("computed", "needle_past_touch", edits=(('id = "needle_past_touch"', "above = 0", "above = 0.75"),))
+def at_the_limit_itself(log: Log) -> Said:
+    _needled(opened(log), "-1")
     return []
 
 
-@case("computed", "fill_level")
-def no_level_was_measured(log: Log) -> Said:
-    _filled(log, "-/")
+@case("computed", "needle_past_touch")
+def how_deep_it_went_was_not_measured(log: Log) -> Said:
+    _needled(opened(log), "-/")
     return []
 
 
-@case("computed", "fill_level")
-def the_level_keyed_wrong(log: Log) -> Said:
-    log.correct(_filled(log, "-2"), level="-1")
+@case("computed", "needle_past_touch")
+def the_depth_keyed_wrong(log: Log) -> Said:
+    log.correct(_needled(opened(log), "-1")[1], needle_depth="-2")
     return []
 
 
-@case("computed", "fill_level")
+@case("computed", "needle_past_touch")
 def of_each_canal_for_itself(log: Log) -> Said:
-    _filled(log, "-1")
-    seq = log.answer("sealing", 3, level="-3")
-    return [(3, (seq,), RANGE.format("3").replace("MB", "D"))]
+    _needled(opened(log), "-2")
+    return [(3, _needled(log, "-0.5", 3), PAST.format("1.25").replace("MB", "D"))]
 
 
 # computed: a word. Between a 40 that cut to length and a 30 held there no canal is round.

@@ -591,6 +591,13 @@ def in_the_fifth(log: Log) -> Said:
 
 
 @case("uses", "shaping_uses", tooth="16")
+def another_file_in_the_fifth(log: Log) -> Said:
+    _used(log, "0/64-0", 4)
+    log.answer("shaping", 5, file="0/63-0", purpose="cut")
+    return []
+
+
+@case("uses", "shaping_uses", tooth="16")
 def of_no_stock_number_nothing_is_known(log: Log) -> Said:
     _used(log, "35/4-0", 5)
     return []

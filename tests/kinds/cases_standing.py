@@ -385,6 +385,120 @@ def with_nothing_cut_all_rinses_count(log: Log) -> Said:
     return [(1, (one, two), ORDER.format("hypochlorite, then edta"))]
 
 
+@case("rinse_order", "rinse_order")
+def a_cut_in_the_shared_part_begins_it_anew(log: Log) -> Said:
+    _rinsed(log, "hypochlorite_3", "edta_17", dried=False)
+    log.answer("length", 1, working_length="20.5")
+    log.answer("length", 2, working_length="20.5")
+    log.join(1, 2, "15")
+    log.answer("shaping", 2, file="45/4-0", purpose="cut")
+    log.answer("drying", 1, point_depth="0", dryness="dry")
+    return []  # what was rinsed before it is the gate's business
+
+
+@case("rinse_order", "rinse_order")
+def the_wrong_way_round_since_a_cut_in_the_shared_part(log: Log) -> Said:
+    _rinsed(log, "edta_17", dried=False)
+    log.answer("length", 1, working_length="20.5")
+    log.answer("length", 2, working_length="20.5")
+    log.join(1, 2, "15")
+    log.answer("shaping", 2, file="45/4-0", purpose="cut")
+    one = log.answer("irrigation", 1, 2, solution="hypochlorite_3")
+    two = log.answer("irrigation", 1, 3, solution="edta_17")
+    log.answer("drying", 1, point_depth="0", dryness="dry")
+    return [(1, (one, two), ORDER.format("hypochlorite, then edta"))]
+
+
+@case("rinse_order", "rinse_order")
+def one_outside_the_chain_does_not_put_it_in_order(log: Log) -> Said:
+    one, two = _rinsed(log, "hypochlorite_3", "edta_17", dried=False)
+    log.answer("irrigation", 1, 3, solution="hypochlorite_3", outside=True)
+    log.answer("drying", 1, point_depth="0", dryness="dry")
+    return [(1, (one, two), ORDER.format("hypochlorite, then edta"))]
+
+
+@case("rinse_order", "rinse_order")
+def one_outside_the_chain_does_not_make_it_complete(log: Log) -> Said:
+    _rinsed(log, "hypochlorite_3", dried=False)
+    log.answer("irrigation", 1, 2, solution="edta_17", outside=True)
+    log.answer("drying", 1, point_depth="0", dryness="dry")
+    return []
+
+
+# fill_level: from 0.5 mm beyond length to 1.5 mm short of it.
+
+SOURCE = "practice setting, after Ng et al. 2008, seen"
+LEVEL = f"MB: the fill ends {{}} the range of -0.5 to 1.5 mm short of length ({SOURCE})."
+FILL_LEVEL = 'id = "fill_level"\nkind'
+
+
+def _filled(log: Log, level: str) -> int:
+    return opened(log).answer("sealing", 1, level=level)
+
+
+@case("fill_level", "fill_level")
+def shorter_than_the_range(log: Log) -> Said:
+    return [(1, (_filled(log, "-2"),), LEVEL.format("2 mm short, short of"))]
+
+
+@case("fill_level", "fill_level")
+def further_beyond_than_the_range(log: Log) -> Said:
+    return [(1, (_filled(log, "+1"),), LEVEL.format("1 mm beyond, beyond"))]
+
+
+@case("fill_level", "fill_level")
+def at_the_short_end_of_the_range(log: Log) -> Said:
+    _filled(log, "-1.5")
+    return []
+
+
+@case("fill_level", "fill_level")
+def at_the_far_end_of_the_range(log: Log) -> Said:
+    _filled(log, "+0.5")
+    return []
+
+
+@case("fill_level", "fill_level", edits=((FILL_LEVEL, "most_mm = 1.5", "most_mm = 1.5\nmost_counts = false"),))
+def at_the_short_end_that_does_not_count(log: Log) -> Said:
+    return [(1, (_filled(log, "-1.5"),), LEVEL.format("1.5 mm short, short of"))]
+
+
+@case("fill_level", "fill_level", edits=((FILL_LEVEL, "most_mm = 1.5", "most_mm = 1.5\nmost_counts = false"),))
+def the_other_end_counts_all_the_same(log: Log) -> Said:
+    _filled(log, "+0.5")
+    return []
+
+
+@case("fill_level", "fill_level", edits=((FILL_LEVEL, "least_mm = -0.5", "least_mm = -0.5\nleast_counts = false"),))
+def at_the_far_end_that_does_not_count(log: Log) -> Said:
+    return [(1, (_filled(log, "+0.5"),), LEVEL.format("0.5 mm beyond, beyond"))]
+
+
+@case("fill_level", "fill_level", edits=((FILL_LEVEL, "least_mm = -0.5", "least_mm = 0\nleast_counts = false"),))
+def flush_where_flush_does_not_count(log: Log) -> Said:
+    said = LEVEL.format("at length, beyond").replace("-0.5 to", "0 to")
+    return [(1, (_filled(log, "0"),), said)]
+
+
+@case("fill_level", "fill_level")
+def no_level_was_measured(log: Log) -> Said:
+    _filled(log, "-/")
+    return []
+
+
+@case("fill_level", "fill_level")
+def the_level_keyed_wrong(log: Log) -> Said:
+    log.correct(_filled(log, "-2"), level="-1")
+    return []
+
+
+@case("fill_level", "fill_level")
+def the_level_of_each_canal_for_itself(log: Log) -> Said:
+    _filled(log, "-1")
+    seq = log.answer("sealing", 3, level="-3")
+    return [(3, (seq,), LEVEL.format("3 mm short, short of").replace("MB", "D"))]
+
+
 # unrepeated: gauging rests on the length and on what the flare cut.
 
 OLD = "MB: the length or the flare changed after gauging, and gauging was not repeated."

@@ -10,10 +10,12 @@ import pytest
 from stepper.case.judge import remarks
 from stepper.kinds.all_computed import COMPUTED
 from stepper.kinds.computing import Computed, Result, result
+from stepper.protocol.load import load_text
 from stepper.protocol.models import Protocol
 from tests.kinds import values_done, values_fitted, values_gauged
 from tests.kinds.values import VALUES, Expected, Value, visit
 from tests.protocols.measured import plan
+from tests.protocols.measured import text as whole_text
 
 assert values_done.value is values_fitted.value is values_gauged.value  # importing them is what fills the table
 
@@ -59,6 +61,35 @@ def test_a_value_says_what_it_is(one: Computed):
     assert one.what
     assert not one.what.endswith(".")
     assert bool(one.unit) <= (not one.words)
+
+
+TOLERANCE = "file_tolerance_mm = 0.02\nfile_tolerance_over_60_mm = 0.04\n"
+
+
+@pytest.mark.parametrize(
+    ("master", "up_to_60", "above", "least", "loose"),
+    [
+        ("35/4", "0.02", "0.1", "-2.25", "0"),  # (0.35 - 0.35 - 0.07 of the cone - 0.02) / 0.04
+        ("35/4", "0.05", "0.02", "-3", "0.5"),  # (0.12 / 0.04); the needle: (0.32 - 0.30) / 0.04
+        ("70/4", "0.02", "0.1", "-4.25", "0"),  # (0.17 / 0.04)
+        ("8/4", "0.07", "0.04", "-3", "7.75"),  # (0.05 of so small a cone + 0.07) / 0.04; (0.32 - 0.01) / 0.04
+        ("8/4", "0.08", "0.04", None, None),  # it leaves nothing of the file
+        ("8/4", "0.1", "0.04", None, None),
+    ],
+)
+def test_cone_and_needle_go_by_the_tolerance_that_the_protocol_has(
+    master: str, up_to_60: str, above: str, least: str | None, loose: str | None
+):
+    log = visit()
+    new = f"file_tolerance_mm = {up_to_60}\nfile_tolerance_over_60_mm = {above}\n"
+    log.plan = load_text(whole_text().replace(TOLERANCE, new), "edited.toml")
+    log.master(master)
+    log.fit(master)
+    log.rinse("saline")
+    now = log.case()
+    got = [COMPUTED[name].of(now.seen(now.told), 1) for name in ("cone_rest_least_mm", "needle_loose_mm")]
+    expected = [D(one) if one is not None else None for one in (least, loose)]
+    assert [one.value if one is not None else None for one in got] == expected
 
 
 def test_a_canal_that_is_not_there_has_no_values():

@@ -136,7 +136,7 @@ def test_at_an_open_or_resorbed_apex_nothing_is_reckoned(apex: str):
     log = visit()
     read = gauge(log, "30-0", "35-0.5")
     said = log.answer("length", 1, apex=apex)
-    assert step_by_step(log) == Gauged(None, apex, (*read, said))
+    assert step_by_step(log) == Gauged(None, apex, (*read, said), size=35)
     log.correct(said, apex="closed")
     found = step_by_step(log)
     assert found is not None

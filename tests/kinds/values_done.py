@@ -38,20 +38,43 @@ def across_a_restart_nobody_knows(log: Visit) -> Expected:
     return None
 
 
+@value("solution_minutes")
+def a_rinse_outside_the_chain_counts_for_nothing(log: Visit) -> Expected:
+    first = log.rinse("saline")
+    log.wait(5)
+    last = log.rinse("edta_17")
+    log.wait(5)
+    log.rinse("hypochlorite_3", outside=True)
+    return is_("5", first, last)
+
+
+@value("solution_minutes", "activation_seconds")
+def all_of_it_outside_the_chain(log: Visit) -> Expected:
+    _activated(log, "20", "sonic", outside=True)
+    return None
+
+
 @value("solution_minutes", "activation_seconds", "final_rinse_lacking")
 def nothing_was_rinsed(log: Visit) -> Expected:
     log.file("25/4-0")
     return None
 
 
-def _activated(log: Visit, seconds: str, how: str) -> int:
-    row = log.row_after("irrigation", 1)
-    return log.answer("irrigation", 1, row, solution="edta_17", volume="1", seconds=seconds, activation=how)
+def _activated(log: Visit, seconds: str, how: str, *, outside: bool = False) -> int:
+    typed = {"solution": "edta_17", "volume": "1", "seconds": seconds, "activation": how}
+    return log.answer("irrigation", 1, log.row_after("irrigation", 1), outside=outside, **typed)
 
 
 @value("activation_seconds")
 def seconds_are_added_up(log: Visit) -> Expected:
     return is_("80", _activated(log, "20", "ultrasonic"), _activated(log, "1.00", "sonic"))
+
+
+@value("activation_seconds")
+def seconds_outside_the_chain_are_not_added(log: Visit) -> Expected:
+    inside = _activated(log, "20", "ultrasonic")
+    _activated(log, "40", "sonic", outside=True)
+    return is_("20", inside)
 
 
 @value("activation_seconds")
@@ -72,6 +95,30 @@ def a_cut_since_makes_both_lack(log: Visit) -> Expected:
     before = (log.rinse("edta_17"), log.rinse("hypochlorite_3"))
     log.file("40/4-0")
     return is_("2", *before)
+
+
+@value("final_rinse_lacking")
+def one_outside_the_chain_is_lacking(log: Visit) -> Expected:
+    inside = log.rinse("edta_17")
+    return is_("1", inside, log.rinse("hypochlorite_3", outside=True))
+
+
+@value("final_rinse_lacking")
+def a_cut_in_the_shared_part_makes_both_lack(log: Visit) -> Expected:
+    log.agree(canal=2)
+    both = (log.rinse("edta_17"), log.rinse("hypochlorite_3"))
+    log.join(1, 2, "15")
+    log.file("45/4-0", canal=2)
+    return is_("2", *both)
+
+
+@value("final_rinse_lacking")
+def a_cut_short_of_where_they_join_makes_none_lack(log: Visit) -> Expected:
+    log.agree(canal=2)
+    both = (log.rinse("edta_17"), log.rinse("hypochlorite_3"))
+    log.join(2, 1, "15")
+    log.file("45/4-6", canal=2)
+    return is_("0", *both)
 
 
 @value("final_rinse_lacking")
@@ -157,6 +204,18 @@ def an_angle_without_its_method(log: Visit) -> Expected:
     return None
 
 
+@value("curvature_angle_deg", "curvature_class", "curvature_arc_mm")
+def no_bend_is_more_than_half_a_turn(log: Visit) -> Expected:
+    _curved(log, "181")
+    log.answer("length", 1, row=0, radius="10")
+    return None
+
+
+@value("curvature_angle_deg")
+def half_a_turn(log: Visit) -> Expected:
+    return is_("180", _curved(log, "180"))
+
+
 @value("curvature_arc_mm")
 def the_length_of_a_bend(log: Visit) -> Expected:
     angle = _curved(log, "30")
@@ -232,6 +291,12 @@ def the_file_used_in_most_canals(log: Visit) -> Expected:
 
 
 @value("most_uses_of_a_file")
+def as_often_as_it_likes_in_one_canal_is_one_use(log: Visit) -> Expected:
+    one = log.file("0/62-0")
+    return is_("1", one, log.file("0/62-0"))
+
+
+@value("most_uses_of_a_file")
 def no_file_of_the_stock(log: Visit) -> Expected:
     log.file("25/4-0")
     return None
@@ -269,6 +334,36 @@ def mg_in_all(log: Visit) -> Expected:
 @value("epinephrine_ug")
 def epinephrine_in_all(log: Visit) -> Expected:
     return is_("18", *_weight_and_first(log), _second(log))  # 1.8 x 10, the other is plain
+
+
+@value("dose_left_ml")
+def the_least_that_is_left_of_two_agents(log: Visit) -> Expected:
+    # By shares 1 - 72/490 - 54/400 = 0.71806 is left: 351.85 mg of articaine are 8.796 mL, 287.2 mg of mepivacaine 9.574.
+    return is_("8.796", *_weight_and_first(log), _second(log))
+
+
+@value("dose_left_cartridges")
+def the_same_in_whole_cartridges(log: Visit) -> Expected:
+    return is_("4", *_weight_and_first(log), _second(log))  # 8.796 / 1.8 = 4.9
+
+
+@value("dose_left_ml", "dose_left_cartridges")
+def of_one_agent_it_is_not_known(log: Visit) -> Expected:
+    _second(log)
+    log.answer("anaesthesia", row=0, weight="-/")  # mepivacaine has a most of its own, articaine goes by the weight
+    return None
+
+
+@value("dose_left_ml", "dose_left_cartridges")
+def how_much_was_given_is_not_known(log: Visit) -> Expected:
+    log.answer("anaesthesia", 0, 2, agent="mepivacaine_3", volume="-/", site="buccal", aspiration="negative")
+    return None
+
+
+@value("dose_left_ml", "dose_left_cartridges")
+def of_no_agent_anything_is_left_to_tell(log: Visit) -> Expected:
+    drop(log)
+    return None
 
 
 @value("dose_share_percent", "dose_by_lowest_percent")

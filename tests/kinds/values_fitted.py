@@ -47,6 +47,36 @@ def a_cone_of_the_files_size_and_taper(log: Visit) -> Expected:
 
 
 @value("cone_match")
+def trimmed_to_the_files_size_it_is_of_it(log: Visit) -> Expected:
+    master = log.master("35/4")
+    return "yes", (master, log.fit("30/4", trimmed="35/4"))
+
+
+@value("cone_match")
+def trimmed_from_the_files_size_it_is_not(log: Visit) -> Expected:
+    master = log.master("35/4")
+    return "no", (master, log.fit("35/4", trimmed="40/4"))
+
+
+@value("cone_match")
+def trimmed_to_the_files_size_at_another_taper(log: Visit) -> Expected:
+    master = log.master("35/4")
+    return "no", (master, log.fit("30/6", trimmed="35/6"))
+
+
+@value("cone_match")
+def no_cone_is_trimmed_to_a_smaller_size(log: Visit) -> Expected:
+    master = log.master("35/4")
+    return "yes", (master, log.fit("35/4", trimmed="30/4"))  # a slip: whole, it is of the file's
+
+
+@value("cone_rest_short_mm")
+def a_slip_in_trimming_leaves_it_whole(log: Visit) -> Expected:
+    master = log.master("35/4")
+    return is_("0", master, log.fit("35/4", trimmed="30/4"))
+
+
+@value("cone_match")
 def a_cone_of_another_taper(log: Visit) -> Expected:
     master = log.master("35/4")
     return "no", (master, log.fit("35/6"))

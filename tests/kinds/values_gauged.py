@@ -50,12 +50,29 @@ def most_if_it_was_held_at_its_tip(log: Visit) -> Expected:
 
 @value("gauged_size")
 def the_largest_at_length(log: Visit) -> Expected:
-    return is_("30", *as_designed(log))
+    return is_("35", *as_designed(log))  # within 0.5 mm it is at length
 
 
 @value("gauged_size")
-def nothing_went_to_length(log: Visit) -> Expected:
-    gauge(log, "35-0.5")
+def stopped_further_short_it_is_not_at_length(log: Visit) -> Expected:
+    return is_("30", *gauge(log, "30-0", "35-0.6"))
+
+
+@value("gauged_size")
+def a_file_that_cut_is_no_gauge(log: Visit) -> Expected:
+    log.file("45/4-0")
+    return is_("30", *gauge(log, "30-0"))
+
+
+@value("gauged_size")
+def at_an_open_apex_it_is_told_without_bounds(log: Visit) -> Expected:
+    apex = log.answer("length", 1, apex="open")
+    return is_("30", apex, *gauge(log, "30-0"))
+
+
+@value("gauged_size")
+def no_gauging_file_at_length(log: Visit) -> Expected:
+    gauge(log, "35-1")
     return None
 
 
@@ -97,7 +114,7 @@ def no_file_is_declared(log: Visit) -> Expected:
     return None
 
 
-@value("file_larger", "file_over_passed_mm", "file_steps_over_gauge")
+@value("file_larger", "file_over_passed_mm", "file_within_passed", "file_steps_over_gauge")
 def declared_and_not_gauged(log: Visit) -> Expected:
     log.master("40/4")
     return None
@@ -164,20 +181,62 @@ def where_it_is_larger_for_certain_it_is_not_unknown(log: Visit) -> Expected:
     return is_("2.8", *read, log.master("50/4"))  # larger up to 0.2
 
 
-@value("file_steps_over_gauge")
-def two_sizes_over(log: Visit) -> Expected:
-    read = as_designed(log)
-    return is_("2", *read, log.master("40/4"))  # 30, 35, 40
+@value("file_over_held_mm")
+def without_a_tip_that_was_held_the_cautious_bound_stands_in(log: Visit) -> Expected:
+    # 40/.02 passed proves 0.38 + 0.02 x, so the 35/.06 stopped 1 mm short touched from 1.3 mm on: at most 1.288 mm.
+    read = gauge(log, "40-0", "35/6-1")
+    return is_("0", *read, log.master("45/4"))
 
 
-@value("file_steps_over_gauge", "gauged_size")
-def held_short_of_length_is_no_gauge(log: Visit) -> Expected:
-    gauge(log, "30-0.5")
+@value("file_over_held_mm")
+def nothing_bounds_the_canal(log: Visit) -> Expected:
+    gauge(log, "30-0")
     log.master("40/4")
     return None
 
 
-@value("file_over_held_mm", "file_unknown_mm", "file_over_passed_mm")
+@value("file_within_passed")
+def nowhere_larger_than_what_passed(log: Visit) -> Expected:
+    read = as_designed(log)
+    return "yes", (*read, log.master("25/4"))  # 0.25 + 0.04 x; 0.28 + 0.02 x is reached at 1.5, 0.23 + 0.06 x at 1
+
+
+@value("file_within_passed")
+def larger_than_what_passed_over_some_of_it(log: Visit) -> Expected:
+    log.file("25/6-0")
+    read = gauge(log, "25-0")
+    return "no", (*read, log.master("30/2"))
+
+
+@value("file_steps_over_gauge")
+def two_sizes_over(log: Visit) -> Expected:
+    read = gauge(log, "30-0", "35-0.6")
+    return is_("2", *read, log.master("40/4"))  # 30, 35, 40
+
+
+@value("file_steps_over_gauge")
+def one_that_stopped_half_a_millimetre_short_is_the_gauge(log: Visit) -> Expected:
+    read = as_designed(log)
+    return is_("1", *read, log.master("40/4"))  # 35, 40
+
+
+@value("file_steps_over_gauge")
+def a_size_below_it(log: Visit) -> Expected:
+    read = as_designed(log)
+    return is_("-2", *read, log.master("25/4"))
+
+
+@value("file_steps_over_gauge", "gauged_size")
+def stopped_short_of_length_is_no_gauge(log: Visit) -> Expected:
+    gauge(log, "30-1")
+    log.master("40/4")
+    return None
+
+
+CONTRADICTED = ("file_over_held_mm", "file_unknown_mm", "file_over_passed_mm", "file_within_passed")
+
+
+@value(*CONTRADICTED, "gauged_size", "file_steps_over_gauge")
 def against_a_contradiction_nothing_is_compared(log: Visit) -> Expected:
     a_small_file_held_where_a_large_one_cut(log)
     log.master("40/4")

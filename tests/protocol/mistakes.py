@@ -12,6 +12,37 @@ ROLE = "which the fill gate or an alarm reads"
 SAID = "which nothing fills; it takes no gaps"
 
 MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
+    # A range.
+    "a range of fill levels the wrong way round": (
+        'id = "fill_level"\nkind',
+        "least_mm = -0.5",
+        "least_mm = 2",
+        0,
+        "step sealing, rule fill_level, least_mm Range of practice setting, after Ng et al. 2008, seen: 2 to 1.5 mm is"
+        " not allowed; the lesser comes first",
+    ),
+    "a range of one fill level that does not count": (
+        'id = "fill_level"\nkind',
+        "least_mm = -0.5",
+        "least_mm = 1.5\nleast_counts = false",
+        0,
+        "step sealing, rule fill_level, least_mm Range of practice setting, after Ng et al. 2008, seen: 1.5 mm alone has"
+        " to count, or nothing is within",
+    ),
+    "a fill level as a word": (
+        'id = "fill_level"\nkind',
+        "least_mm = -0.5",
+        'least_mm = "-0.5"',
+        0,
+        f"step sealing, rule fill_level, least_mm {NUMBER}",
+    ),
+    "a range of fill levels of nobody's": (
+        'id = "fill_level"\nkind',
+        'source = "practice setting, after Ng et al. 2008, seen"\n',
+        "",
+        -6,
+        "step sealing, rule fill_level, source is missing",
+    ),
     # Shape: keys, kinds and types.
     "unknown key at the top": (
         "",

@@ -105,6 +105,8 @@ least = 0
 most = 60
 """
 MASTER = '[[step.question]]\nid = "master"\n'
+BENT = 'unit = "degrees"\nleast = 0\nmost = {}\n'
+"""The range of an angle; a practice may let slip in what no angle can be."""
 MOTOR = """\
 [[step.question]]
 id = "rpm"
@@ -134,6 +136,7 @@ def text(more: str = "") -> str:
     made = _in_place_of(made, FILES, ODD + FILES)
     made = _in_place_of(made, METHOD, METHOD + ON_FILM)
     made = _in_place_of(made, MASTER, MOTOR + MASTER)
+    made = _in_place_of(made, BENT.format(120), BENT.format(200))
     old = '[[step.rule]]\nid = "gauging_old"\n'
     return _in_place_of(made, old, f"{more}\n{old}") if more else made
 

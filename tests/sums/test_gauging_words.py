@@ -113,7 +113,11 @@ def said_in_a_random_case(draw: Random) -> tuple[list[str], set[str]]:
     model, readings = evidence.model(draw), evidence.readings(draw)
     found = bounds(readings, model)
     tool = straight(draw.choice((20, 30, 45, 60)), D(draw.choice(("0.02", "0.04", "0.06"))))
-    said = [*sentences(found), *comparison(compare(tool, found, draw.choice((None, 25, 30))), found), further(found, STOCK)]
+    said = [
+        *sentences(found),
+        *comparison(compare(tool, found, draw.choice((None, 25, 30))), found),
+        further(found, STOCK),
+    ]
     return said, {tool.name, *(one.tool.name for one in readings), *(one.name for one in STOCK)}
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from stepper.kinds.computing import Computed, Result, result
-from stepper.kinds.doses import DoseRule, as_supplied, doses_given
+from stepper.kinds.doses import DoseRule, DosesGiven, as_supplied, doses_given
 from stepper.kinds.judging import Seen
 from stepper.sums.dose import Total
 from stepper.sums.dose_left import Left, left
@@ -17,25 +17,33 @@ def _of_total(pick: Callable[[Total], Decimal | None]) -> Callable[[Seen, int], 
         given = doses_given(seen, seen.tables.rules_of(DoseRule))
         if not given.groups:
             return None
-        entries = [seq for group in given.groups for seq in group.entries]
-        return result(pick(given.total()), (*entries, *((given.weight.seq,) if given.weight is not None else ())))
+        return result(pick(given.total()), _entries(given))
 
     return of
 
 
 def _left(pick: Callable[[Left], Decimal | int | None]) -> Callable[[Seen, int], Result | None]:
-    """Give the least that is left of any agent that was given, by the protocol's method."""
+    """Give the least that is left of any agent that was given, by the protocol's method.
+
+    None where an agent or a volume was not recorded: less is left than could be told.
+    """
 
     def of(seen: Seen, canal: int) -> Result | None:  # noqa: ARG001 - the doses are the patient's
         given = doses_given(seen, seen.tables.rules_of(DoseRule))
         found = given.total()
         rests = [pick(left(found, as_supplied(agent), given.method)) for agent in given.agents]
         known = [rest for rest in rests if rest is not None]
-        if not known or len(known) < len(rests):
+        if given.at_least or not known or len(known) < len(rests):
             return None
-        return result(min(known), tuple(seq for group in given.groups for seq in group.entries))
+        return result(min(known), _entries(given))
 
     return of
+
+
+def _entries(given: DosesGiven) -> tuple[int, ...]:
+    """Give the entries of the doses and of the weight."""
+    doses = [seq for group in given.groups for seq in group.entries]
+    return (*doses, *((given.weight.seq,) if given.weight is not None else ()))
 
 
 def _percent(share: Decimal | None) -> Decimal | None:
