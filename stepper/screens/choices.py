@@ -78,7 +78,9 @@ def choice_block(choices: tuple[Choice, ...], width: int, look: Look, *, rank: i
         return _table(listed, rows, fitting[0] if fitting else min(listed.columns, _LEGIBLE))
 
     least = listed.deep(max(whole) if whole else listed.columns)
-    return Block(rank, least=min(least, _TALL[-1]), fair=fair, full=fair, paint=paint)
+    if least > _TALL[-1]:  # its words are cut in any case: it takes no more rows than it then fills
+        least = min(len(paint(_TALL[-1])), _TALL[-1])
+    return Block(rank, least=least, fair=fair, full=fair, paint=paint)
 
 
 def _fewest_columns(listed: _List, whole: list[int]) -> int:

@@ -169,8 +169,8 @@ def _history_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
         blocks.append(remark_block(view.remarks, view.more_remarks, width, look, rank=6))
     if view.log:
         blocks.append(log_block(view.log, width, look, rank=7))
-    if len(view.prompt.choices) > _LONG_LIST:
-        return [replace(block, least=0) for block in blocks]  # a list to choose from comes before what has been
+    if view.prompt.sums or len(view.prompt.choices) > _LONG_LIST:
+        return [replace(block, least=0) for block in blocks]  # sums and a list to choose from come before what has been
     return blocks
 
 

@@ -33,9 +33,10 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
     ground, edge = look.panel(), look.panel_accent()
 
     def paint(given: int) -> list[Strip]:
-        missing = max(full - given, 0)
+        spare = max(len(sums) - _SUM_LEAST, 0)  # what goes first, then the hints, then the rest of the sums
+        missing = max(full - given - spare, 0)
         hinted = quiet[: max(len(quiet) - missing, 0)]
-        kept = sums[: max(len(sums) - max(missing - len(quiet), 0), 0)]
+        kept = sums[: max(given - len(head) - len(bold) - len(hinted), 0)]
         if kept and len(kept) < len(sums):
             kept[-1] = (cut(f"{kept[-1][0]}{' ' * inner}", inner), kept[-1][1])
         rows = [strip(width, ground, (_EDGE, edge), piece) for piece in (*head, *kept, *bold, *hinted)]

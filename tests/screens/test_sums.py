@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from stepper.screens.choices import choice_block
 from stepper.screens.page import page_rows
 from stepper.screens.palette import DARK, Look
-from stepper.session.view import ChairView
-from tests.screens.views import ALARM, CLOCKS, CROWDED, SHAPING, VIEWS
+from stepper.screens.sentences import question_block
+from stepper.session.view import ChairView, Choice
+from tests.screens.views import ALARM, CLOCKS, CROWDED, LOG, SHAPING, VIEWS
 from tests.session.chairside import BOTH, COMPARED, NEEDLE, flat
 
 SIZES = [(80, 24), (100, 30), (120, 40), (200, 60)]
@@ -54,6 +56,72 @@ def test_one_that_never_ends_leaves_the_question_and_the_line(size: tuple[int, i
     rows = page(with_sums(SHAPING, "word " * 400), size)
     assert "> 35/4-0_" in rows[-2]
     assert SHAPING.prompt.question.split()[0] in " ".join(rows)
+
+
+FIVE = tuple(f"sum {number}" for number in range(1, 6))
+
+
+SHORTLY = replace(SHAPING.prompt, question="Which file?", hint="a number", choices=(), sums=FIVE)
+
+
+def painted(given: int) -> list[str]:
+    """The rows of a question with five sums, a hint and what comes then, below its title."""
+    block = question_block(SHORTLY, 60, Look(DARK), rank=1)
+    rows = [row.text.removeprefix("▌ ").rstrip() for row in block.paint(given)]
+    assert len(rows) == given
+    return rows[1:]
+
+
+def test_sums_are_cut_with_a_mark_down_to_three_rows_then_the_hints_then_the_rest() -> None:
+    whole = painted(9)
+    assert whole[:5] == [f"= {one}" for one in FIVE]
+    assert whole[5:] == ["Which file?", "a number", f"then {SHORTLY.then}"]
+    for rows in (4, 3):
+        cut = painted(rows + 4)
+        assert cut[: rows - 1] == whole[: rows - 1]
+        assert cut[rows - 1].startswith(f"= sum {rows} ")
+        assert cut[rows - 1].endswith("…")
+        assert cut[rows:] == whole[5:]
+    assert painted(6) == [*painted(7)[:3], "Which file?", "a number"]
+    assert painted(5) == [*painted(7)[:3], "Which file?"]
+    assert painted(4)[0] == "= sum 1"
+    assert painted(4)[1].endswith("…")
+    assert painted(4)[2] == "Which file?"
+
+
+def test_a_question_asks_for_three_rows_of_sums_and_all_that_is_not_sums() -> None:
+    block = question_block(SHORTLY, 60, Look(DARK), rank=1)
+    assert (block.least, block.fair, block.full) == (1 + 3 + 1 + 2, 9, 11)
+    one = question_block(replace(SHORTLY, sums=FIVE[:1]), 60, Look(DARK), rank=1)
+    assert one.least == one.fair == 5
+
+
+@pytest.mark.parametrize("count", range(1, 15))
+def test_choices_ask_for_no_more_rows_than_they_then_fill(count: int) -> None:
+    for text in ("short", "a choice of some length", "a choice that is as long as a whole row of the screen is"):
+        choices = tuple(Choice(str(number), f"{text} {number}") for number in range(1, count + 1))
+        block = choice_block(choices, 54, Look(DARK), rank=2)
+        assert len(block.paint(block.least)) == block.least
+
+
+@pytest.mark.parametrize("count", [1, 3, 4])
+@pytest.mark.parametrize("sums", [(NEEDLE,), (COMPARED, NEEDLE), (BOTH, COMPARED, NEEDLE)], ids=len)
+def test_up_to_four_canals_stand_beside_sums(count: int, sums: tuple[str, ...]) -> None:
+    canals = tuple(
+        replace(SHAPING.canals[0], number=number, name=f"canal{number}", current=number == 1)
+        for number in range(1, count + 1)
+    )
+    text = flat(page(with_sums(replace(SHAPING, canals=canals), *sums)))
+    assert all(one.name in text for one in canals)
+    assert SHAPING.prompt.question in text
+    assert SHAPING.prompt.hint[:30] in text
+
+
+def test_remarks_and_log_give_up_their_rows_to_sums() -> None:
+    assert sum(LOG[-1].time in row for row in page(SHAPING)) == 1
+    rows = page(with_sums(SHAPING, *["one row"] * 12))
+    assert not any(LOG[-1].time in row or "ASK" in row for row in rows)
+    assert sum("= one row" in row for row in rows) > 5
 
 
 def test_what_a_terminal_would_obey_is_not_passed_on() -> None:

@@ -18,10 +18,9 @@ DESIGNED = ("25/6-0", "", "30-0", "35-0.5")
 CUT = ("", "25/4-0", "40/4-0", "")
 COMPARED = (
     "40/.04 against the canal as gauged. Larger at length: unknown; if the 35 was held at its tip: yes. "
-    "2 ISO sizes over 30, the largest read at length. "
-    "Of the apical 3 mm it is larger than what passed over 3 mm, unknown against the canal over 3 mm."
+    "1 ISO size over 35. In the apical 3 mm: larger than what passed over 3 mm, of these unknown over 3 mm."
 )
-NEEDLE = "30 G side-vented, closed end in 40/.04: loose down to length, by the smallest cut. Protocol: 2 mm short."
+NEEDLE = "30 G in 40/.04: loose down to length (smallest cut). Protocol: 2 mm short."
 
 
 def sums(view: ChairView) -> tuple[str, ...]:

@@ -48,7 +48,7 @@ def test_it_opens_at_the_canal_that_is_worked_in_close_to_length(several: Chair)
     assert drawn.title == "Canal drawing: 2 P, the last 4 mm"
     assert (drawn.number, drawn.of) == (3, 4)
     assert "0.28-0.44 mm" in legend(drawn.rows)
-    assert "35/.02 held 0.5 mm short" in legend(drawn.rows)
+    assert "35/.02 stopped 0.5 mm short" in legend(drawn.rows)
     assert "make both wrong." in legend(drawn.rows)
 
 
@@ -161,6 +161,6 @@ def test_on_a_small_screen_the_last_stops_are_drawn_that_have_room(tmp_path: Pat
     chair.key(*CROWDED, "/", "10")
     assert "60/.02" not in legend(shown(chair).rows), "it is not on these rows"
     chair.key("+")
-    assert "1 40/.02 held 1 mm short" in legend(shown(chair).rows)
+    assert "1 40/.02 stopped 1 mm short" in legend(shown(chair).rows)
     chair.session.fit(text_height(60))
-    assert "1 35/.02 held 0.5 mm short" in legend(shown(chair).rows)
+    assert "1 35/.02 stopped 0.5 mm short" in legend(shown(chair).rows)

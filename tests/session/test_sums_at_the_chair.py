@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from stepper.sums.iso3630 import name, read_taper
 from tests.drive import Chair
 from tests.session.chairside import BOTH, COMPARED, CUT, DESIGNED, NEEDLE, flat, page, sums
 from tests.session.stations import keyed, seated
@@ -97,28 +99,92 @@ def test_a_comparison_names_its_canal_where_there_are_several(tmp_path: Path) ->
     chair.key("8/", "12*25/6-0", "9/", "12*30-0", "2*35-0.5", "10/", "12*40/4-0", "1*", "")
     said = sums(chair.key("12*40/4"))
     assert [one.split(":")[0] for one in said[:2]] == ["B", "P"]
-    shortly = COMPARED[: COMPARED.index(" 2 ISO")]
+    shortly = COMPARED[: COMPARED.index(" 1 ISO")]
     assert said[1] == f"P: {shortly}"
     assert "if the 35" not in said[0]
     chair.key("1*1**4**-2**31", "10/")
     assert sums(chair.key("2*", "45/4-0", "", "40/4"))[0] == f"P: {COMPARED}"
 
 
-@pytest.mark.parametrize(("canals", "more"), [("three canals", ()), ("four canals", ("/", "3", "9"))])
-def test_several_comparisons_leave_room_for_the_question_and_its_choices(
-    tmp_path: Path, canals: str, more: tuple[str, ...]
-) -> None:
-    chair = seated(tmp_path / "sessions", "three canals")
+MASTER_35 = (
+    "35/.04 against the canal as gauged. Larger at length: unknown. The same size as 35. "
+    "In the apical 3 mm: larger than what passed over 3 mm, of these unknown over 3 mm."
+)
+NEEDLE_35 = NEEDLE.replace("40", "35")
+
+
+@pytest.fixture
+def asked(flared: Chair) -> Chair:
+    """A 35/.04 declared that is no larger than what was gauged, where the practice wants it one size larger."""
+    view = flared.key("25/6-0", "", "30-0", "35-0.5", "", "35/4-0", "", "35/4")
+    assert view.prompt.question.startswith("Master apical file 35/.04 is 0 sizes over gauging file 35 at length")
+    assert sums(view) == (MASTER_35,)
+    return flared
+
+
+@pytest.mark.parametrize("keys", [("2",), ("1", "1", "1")], ids=["owed", "a reason and who said it"])
+def test_the_comparison_stands_beside_the_remark_on_it_and_after_it(asked: Chair, keys: tuple[str, ...]) -> None:
+    view = asked.key(*keys)
+    assert asked.case.entries[-1].kind == ("owe" if keys == ("2",) else "departure")
+    assert view.prompt.question == "Solution about to be used"
+    assert sums(view) == (MASTER_35, NEEDLE_35)
+    assert sums(asked.key("1**4**-2**31")) == (NEEDLE_35,)
+
+
+def test_a_reason_and_a_person_are_asked_for_without_it(asked: Chair) -> None:
+    assert [sums(asked.key(key)) for key in ("1", "1")] == [(), ()]
+
+
+def test_a_remark_on_something_else_has_no_comparison_beside_it(tmp_path: Path) -> None:
+    chair = seated(tmp_path / "sessions", "flare")
+    view = chair.key("25/6-0", "", "30-0", "35-0.5", "", "40/4-0", "", "40/4", "7/", "24**22")
+    assert "apart" in view.prompt.question
+    assert sums(view) == ()
+
+
+def declared_of_several(folder: Path, more: tuple[str, ...], *lines: str) -> Chair:
+    """Three canals, and one more if it is found, gauged and cut alike; then these lines, up to irrigation."""
+    chair = seated(folder / "sessions", "three canals")
     chair.key(*more, "7/", "0*22", "0*21**21**21**2**1", "8/", "0*25/6-0", "9/", "0*30-0", "0*35-0.5", "10/")
-    chair.key("0*40/4-0", "1*", "", "0*40/4")
+    chair.key("0*40/4-0", "1*", "", *lines)
+    assert chair.session.view().prompt.question == "Solution about to be used"
+    return chair
+
+
+ALL_OF_THEM, ONE = ("0*40/4",), ("40/4", "11/")
+
+
+@pytest.mark.parametrize("lines", [ALL_OF_THEM, ONE], ids=["all declared", "one declared"])
+@pytest.mark.parametrize("more", [(), ("/", "3", "9")], ids=["three canals", "four canals"])
+def test_canals_question_hints_and_choices_keep_their_rows_beside_comparisons(
+    tmp_path: Path, more: tuple[str, ...], lines: tuple[str, ...]
+) -> None:
+    chair = declared_of_several(tmp_path, more, *lines)
     view = chair.session.view()
-    assert len(view.canals) == len(sums(view)) - 1 == (4 if more else 3), canals
-    text = flat(page(chair))
-    assert "Solution about to be used" in text
+    count = 4 if more else 3
+    assert len(view.canals) == count
+    assert len(sums(view)) == (count + 1 if lines == ALL_OF_THEM else 2)
+    rows = page(chair)
+    text = flat(rows)
+    table = [match[1] for row in rows if (match := re.match(r"\d  (\w+)", row[24:]))]
+    assert table == [one.name for one in view.canals]
+    assert f"{view.prompt.question} {view.prompt.hint} then {view.prompt.then[:30]}" in text
     assert all(one.text.split()[0] in text for one in view.prompt.choices)
-    assert "more" not in text
-    for one in sums(view):
-        assert f"= {one}" in text
+    assert f"= {sums(view)[0]}" in text.replace("…", "")
+
+
+@pytest.mark.parametrize("more", [(), ("/", "3", "9")], ids=["three canals", "four canals"])
+def test_several_comparisons_are_cut_with_a_mark_where_there_is_no_room_and_whole_where_there_is(
+    tmp_path: Path, more: tuple[str, ...]
+) -> None:
+    chair = declared_of_several(tmp_path, more, *ALL_OF_THEM)
+    rows = [row[24:].strip() for row in page(chair)]
+    question = next(at for at, row in enumerate(rows) if "Solution about" in row)
+    assert rows[question - 1].endswith("…")
+    assert NEEDLE not in flat(page(chair))
+    assert sum(row.startswith("▌ = ") for row in rows) >= 2
+    large = " ".join(" ".join(row[30:85] for row in page(chair, (200, 60))).replace("▌", " ").split())
+    assert all(f"= {one[:40]}" in large for one in sums(chair.session.view()))
 
 
 def test_each_canal_has_its_own_bounds(tmp_path: Path) -> None:
@@ -134,26 +200,22 @@ def test_each_canal_has_its_own_bounds(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("file", "needle", "said"),
     [
-        ("25/4", "31", "30 G side-vented, closed end in 25/.04: touches 1.75 mm short, loose from 2.25 mm short by the "
-         "smallest cut. Protocol: 2 mm short."),
-        ("40/4", "32", "27 G side-vented, closed end in 40/.04: touches 0.5 mm short, loose from 1 mm short by the "
-         "smallest cut. Protocol: 2 mm short."),
-        ("15/1", "32", "27 G side-vented, closed end in 15/.01: wider than the cut part, so it touches above it. "
-         "Protocol: 2 mm short."),
-        ("25/1", "31", "30 G side-vented, closed end in 25/.01: touches 7 mm short, loose from 9 mm short by the "
-         "smallest cut. Protocol: 2 mm short."),
-        ("20/1.2", "31", "30 G side-vented, closed end in 20/.012: touches 10 mm short, loose from 11.67 mm short by "
-         "the smallest cut. Protocol: 2 mm short."),
-        ("45/1", "32", "27 G side-vented, closed end in 45/.01: loose down to length, by the smallest cut. "
-         "Protocol: 2 mm short."),
-        ("35/4", "31", "30 G side-vented, closed end in 35/.04: loose down to length, by the smallest cut. "
-         "Protocol: 2 mm short."),
+        ("25/4", "31", "touches 1.75 mm short, loose from 2.25 (smallest cut)"),
+        ("30/4", "31", "touches 0.5 mm short, loose from 1 (smallest cut)"),
+        ("40/4", "32", "touches 0.5 mm short, loose from 1 (smallest cut)"),
+        ("15/1", "32", "wider than the cut part, so it touches above it"),
+        ("25/1", "31", "touches 7 mm short, loose from 9 (smallest cut)"),
+        ("20/1.2", "31", "touches 10 mm short, loose from 11.67 (smallest cut)"),
+        ("45/1", "32", "loose down to length (smallest cut)"),
+        ("35/4", "31", "loose down to length (smallest cut)"),
     ],
-)  # fmt: skip
+)
 def test_at_irrigation_it_is_said_where_the_needle_touches(flared: Chair, file: str, needle: str, said: str) -> None:
     """30 G is at most 0.32 mm wide, 27 G 0.42 mm (ISO 9626:2016, from memory); a file is exact to 0.02 mm."""
     flared.key("--", "--", f"{file}-0", "", file, f"3**4**-3**{needle}")
-    assert sums(flared.session.view()) == (said,)
+    size, taper = file.split("/")
+    named = f"{30 if needle == '31' else 27} G in {name(int(size), read_taper(Decimal(taper)))}"
+    assert sums(flared.session.view()) == (f"{named}: {said}. Protocol: 2 mm short.",)
 
 
 def test_no_needle_is_spoken_of_before_the_canal_has_a_shape(flared: Chair) -> None:
@@ -169,7 +231,7 @@ def test_before_a_cartridge_it_is_said_what_is_left(tmp_path: Path) -> None:
     assert sums(chair.session.view()) == ()
     assert sums(chair.key("74"))[0].startswith("Nothing given so far")
     said = sums(chair.key("22**1.8**1**1"))
-    assert said[0].startswith("So far 14 % of the maximum by shares")  # 72 of 7 x 74 = 518 mg
+    assert said[0].startswith("So far 14 % by shares")  # 72 of 7 x 74 = 518 mg
     assert any(one.startswith("22: ") for one in said[1:])
 
 
