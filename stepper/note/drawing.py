@@ -136,8 +136,8 @@ def _profile_cells(profile: Profile, scale: Scale) -> frozenset[Cell]:
     """Give the wall of an instrument, and its tip across where that is short of length: else it could hide in a wall."""
     widths = (widths_at(profile.points, scale.place_mm(row) - profile.tip_short_mm) for row in range(scale.rows))
     wall = {(row, scale.column(max(found))) for row, found in enumerate(widths) if found}
-    tip = scale.row(profile.tip_short_mm) if profile.tip_short_mm > 0 else None
-    if tip is not None:
+    tip = scale.row(profile.tip_short_mm)
+    if tip is not None and 0 < profile.tip_short_mm <= scale.place_mm(scale.rows - 1):
         wall |= {(tip, column) for column in range(1, scale.column(profile.points[0][1]), ACROSS)}
     return frozenset(wall)
 

@@ -338,7 +338,7 @@ def epinephrine_in_all(log: Visit) -> Expected:
 
 @value("dose_left_ml")
 def the_least_that_is_left_of_two_agents(log: Visit) -> Expected:
-    # By shares 1 - 72/490 - 54/400 = 0.71806 is left: 351.85 mg of articaine are 8.796 mL, 287.2 mg of mepivacaine 9.574.
+    # By shares 1 - 72/490 - 54/400 = 0.71806 is left: 351.85 mg of articaine, 8.796 mL; of mepivacaine 9.574.
     return is_("8.796", *_weight_and_first(log), _second(log))
 
 

@@ -35,7 +35,7 @@ def test_a_drawing_as_it_is_read() -> None:
         "        1 |                                [░░░░░M░░░░C",
         "      0.5 |                              [░░░1░M░░░░C░]",
         "tip     0 |                           [░░░░░░M░T░░C░░░]",
-        "1 35/.02 held 0.5 mm short              2 40/.02 held 1.5 mm short",
+        "1 35/.02 stopped 0.5 mm short           2 40/.02 stopped 1.5 mm short",
         "T at most 0.37 mm if held at the tip    M MAF 35/.04, tip at length",
         "C cone 40/.04, tip at length            [░░] narrowest width lies in here",
         "[- - > this or wider, NO UPPER BOUND    Narrowest at length: 0.28-0.44 mm",
@@ -135,7 +135,7 @@ def test_what_lies_elsewhere_is_said_to() -> None:
 
 def test_a_stop_further_up_than_what_is_drawn_is_not_moved_into_it() -> None:
     told = legend(draw(scene("4", stops=(Stop("90/.02", D("4.1"), D("0.9")),))))
-    assert "1 90/.02 held 4.1 mm short (not on these rows)" in told
+    assert "1 90/.02 stopped 4.1 mm short (not on these rows)" in told
 
 
 def test_a_file_beyond_length_has_room_for_its_width() -> None:
@@ -157,12 +157,19 @@ def test_what_leaves_no_room_makes_the_drawing_higher_and_is_never_cut() -> None
     assert legend(rows).endswith(caveat.strip())
 
 
+def test_a_stop_at_length_was_held_there_and_one_short_of_it_stopped() -> None:
+    stops = (Stop("35/.02", D(0), D("0.35")), Stop("40/.02", D("0.5"), D("0.4")))
+    told = legend(draw(scene(stops=stops)))
+    assert "1 35/.02 held at length" in told
+    assert "2 40/.02 stopped 0.5 mm short" in told
+
+
 @pytest.mark.parametrize(("sign", "takes"), [("近", 2), ("Ｍ", 2), ("e\u0301", 1)])
 def test_names_keep_to_the_width_in_letters_of_any_width(sign: str, takes: int) -> None:
     fits = WIDTH // takes
     rows = draw(replace(scene(), canal=sign * 100, stops=(Stop(sign * (40 // takes), D(1), D("0.3")), STOPS[1])))
     assert rows[0] == sign * fits
-    assert f"1 {sign * (40 // takes)} held 1 mm short" in rows  # 58 cells: no second one fits beside it
+    assert f"1 {sign * (40 // takes)} stopped 1 mm short" in rows  # 58 cells: no second one fits beside it
     assert all(cell_len(row) == cells(row) <= WIDTH for row in rows)
 
 

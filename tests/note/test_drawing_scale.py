@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from itertools import pairwise
 
 from hypothesis import assume, given, settings
@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from stepper.note.drawing import HEIGHT, LEAST_HEIGHT, LEAST_WIDTH, WIDTH, draw
 from stepper.note.legend import cells
-from stepper.note.scene import STOP_SIGNS, Scene
-from tests.note.scenes import NEAR, D, Seen, legend, read, scenes
+from stepper.note.scene import STOP_SIGNS, Profile, Scene
+from tests.note.scenes import NEAR, D, Seen, file, legend, read, scene, scenes
 
 SIZES = st.sampled_from([(WIDTH, HEIGHT), (118, 34), (LEAST_WIDTH, LEAST_HEIGHT)])
 
@@ -44,14 +44,39 @@ def test_an_instrument_is_drawn_at_its_width_in_every_row_that_cuts_it(one: Scen
         for x in seen.rows:
             own = [column for (place, column), sign in drawn.items() if place == x and sign == profile.sign]
             from_tip = x - profile.tip_short_mm
+            across = tip_across(profile, x, seen)
+            # Each of its cells is there, or something that the legend lists before it is.
+            assert all(drawn.get((x, at)) in first for at in across)
             if not 0 <= from_tip <= cutting:
-                assert own == []
+                assert set(own) <= across
                 continue
             width = tip + (shank - tip) * from_tip / cutting
-            near = [at for at in range(200) if abs(at * seen.per_column - width) <= seen.per_column / 2 + NEAR]
-            assert set(own) <= set(near)
-            # It is there, or something that the legend lists before it is.
-            assert own or any(drawn.get((x, at)) in first - {profile.sign} for at in near)
+            near = {at for at in range(200) if abs(at * seen.per_column - width) <= seen.per_column / 2 + NEAR}
+            assert set(own) <= near | across
+            assert near & set(own) or any(drawn.get((x, at)) in first - {profile.sign} for at in near)
+
+
+def tip_across(profile: Profile, x: Decimal, seen: Seen) -> set[int]:
+    """The columns of the tip's row in which a tip short of length is drawn: each fourth, within its width."""
+    (_, tip), _ = profile.points
+    step = sorted(seen.rows)[1]
+    off = profile.tip_short_mm - x
+    if not 0 < profile.tip_short_mm <= max(seen.rows) or not -step / 2 <= off < step / 2:
+        return set()
+    wide = int((tip / seen.per_column).to_integral_value(ROUND_HALF_UP))
+    return set(range(1, wide, 4))
+
+
+def test_a_tip_short_of_length_is_drawn_across_and_one_at_length_is_not() -> None:
+    """By hand, a row each 0.5 mm and a column each 0.01: a 30/.02 at 1 mm has its tip 0.30 mm wide, 29 columns."""
+    for short, columns in ((D(1), [*range(1, 30, 4), 30]), (D(0), [])):
+        alone = file("30/.02", "F", 30, "0.02", str(short))
+        one = scene("4", (), (), stops=(), tip_held_mm=None, profiles=(alone,))
+        seen = read(draw(one))
+        assert sorted(seen.rows)[:3] == [D(0), D("0.5"), D(1)]
+        assert seen.per_column == D("0.01")
+        at_one = sorted(at for (place, at), sign in seen.cells.items() if place == D(1) and sign == "F")
+        assert at_one == (columns or [32])  # at length 0.02 mm wider there
 
 
 @settings(deadline=None)
@@ -123,7 +148,8 @@ def test_everything_is_in_the_legend_and_in_the_picture_or_the_legend_says_why_n
     rows = draw(one, *size)
     picture = set(read(rows).cells.values()) if any(row.startswith("mm short") for row in rows) else set()
     told = legend(read(rows).beneath if picture else rows)
-    wanted = [f"{sign} {stop.name} held" for sign, stop in zip(STOP_SIGNS, one.stops, strict=False)]
+    stops = zip(STOP_SIGNS, one.stops, strict=False)
+    wanted = [f"{sign} {stop.name} {'stopped' if stop.short_mm else 'held at length'}" for sign, stop in stops]
     wanted += [f"{profile.sign} {profile.name}, tip" for profile in one.profiles]
     wanted += ["T at most"] if one.tip_held_mm is not None else []
     told_at = [told.index(entry) for entry in wanted]

@@ -26,8 +26,8 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         "least_mm = -0.5",
         "least_mm = 1.5\nleast_counts = false",
         0,
-        "step sealing, rule fill_level, least_mm Range of practice setting, after Ng et al. 2008, seen: 1.5 mm alone has"
-        " to count, or nothing is within",
+        "step sealing, rule fill_level, least_mm Range of practice setting, after Ng et al. 2008, seen: 1.5 mm alone"
+        " has to count, or nothing is within",
     ),
     "a fill level as a word": (
         'id = "fill_level"\nkind',

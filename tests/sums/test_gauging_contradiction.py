@@ -1,4 +1,4 @@
-"""Readings that cannot all be true: a smallest set is named up to four; beyond that, one of which none can be left out."""
+"""Readings that cannot all be true: a smallest set is named up to four, beyond that one that cannot be made smaller."""
 
 from __future__ import annotations
 
