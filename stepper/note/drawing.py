@@ -133,7 +133,7 @@ def _items(scene: Scene, scale: Scale) -> Iterator[_Item]:
 
 
 def _profile_cells(profile: Profile, scale: Scale) -> frozenset[Cell]:
-    """Give the wall of an instrument, and its tip across where that is short of length: else it could hide in a wall."""
+    """Give the wall of an instrument, and its tip across where it is short of length: it could hide in a wall."""
     widths = (widths_at(profile.points, scale.place_mm(row) - profile.tip_short_mm) for row in range(scale.rows))
     wall = {(row, scale.column(max(found))) for row, found in enumerate(widths) if found}
     tip = scale.row(profile.tip_short_mm)
