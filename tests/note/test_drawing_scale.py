@@ -67,6 +67,14 @@ def tip_across(profile: Profile, x: Decimal, seen: Seen) -> set[int]:
     return set(range(1, wide, 4))
 
 
+def test_a_tip_above_the_frame_is_not_drawn_on_its_last_row() -> None:
+    far = file("60/.02", "F", 60, "0.02", "4.1")  # rows to 4 mm, a half millimetre each; and no scale is made for it
+    seen = read(draw(scene("4", profiles=(far, file("20/.02", "A", 20, "0.02")))))
+    assert max(seen.rows) == D(4)
+    assert "F" not in seen.cells.values()
+    assert "F 60/.02, tip 4.1 mm short (not on these rows)" in legend(seen.beneath)
+
+
 def test_a_tip_short_of_length_is_drawn_across_and_one_at_length_is_not() -> None:
     """By hand, a row each 0.5 mm and a column each 0.01: a 30/.02 at 1 mm has its tip 0.30 mm wide, 29 columns."""
     for short, columns in ((D(1), [*range(1, 30, 4), 30]), (D(0), [])):

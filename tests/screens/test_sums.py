@@ -98,7 +98,12 @@ def test_a_question_asks_for_three_rows_of_sums_and_all_that_is_not_sums() -> No
 
 @pytest.mark.parametrize("count", range(1, 15))
 def test_choices_ask_for_no_more_rows_than_they_then_fill(count: int) -> None:
-    for text in ("short", "a choice of some length", "a choice that is as long as a whole row of the screen is"):
+    for text in (
+        "short",
+        "a choice of some length",
+        "a choice wider than half a row",
+        "a choice that is as long as a whole row of the screen is",
+    ):
         choices = tuple(Choice(str(number), f"{text} {number}") for number in range(1, count + 1))
         block = choice_block(choices, 54, Look(DARK), rank=2)
         assert len(block.paint(block.least)) == block.least

@@ -33,7 +33,7 @@ def _left(pick: Callable[[Left], Decimal | int | None]) -> Callable[[Seen, int],
         found = given.total()
         rests = [pick(left(found, as_supplied(agent), given.method)) for agent in given.agents]
         known = [rest for rest in rests if rest is not None]
-        if given.at_least or not known or len(known) < len(rests):
+        if given.at_least or not known:  # where what is left of one is not known, it is of none
             return None
         return result(min(known), _entries(given))
 
