@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
+from typing import ClassVar
 
 from stepper.case.state import Case
 from stepper.protocol.load import load_file
@@ -22,6 +23,9 @@ STEP_S = 20.0
 class Chair:
     """A chair with its keyboard: `key` enters lines as the keypad would."""
 
+    made: ClassVar[list[Chair]] = []
+    """Those made in this process, to be left when a test is over."""
+
     def __init__(self, folder: Path, *, protocol: Path | None = None, start: dt.datetime = START) -> None:
         self.clock = SetClock(start)
         loaded, text = load_file(protocol or bundled("protocols") / "one_visit.toml")
@@ -36,6 +40,7 @@ class Chair:
             lambda: self.clock.advance(STEP_S),
             lambda members: self.trace.append(dict(members)),
         )
+        Chair.made.append(self)
         self.bells = 0
         self._last: Session | None = None
         self.lobby = Lobby(house)

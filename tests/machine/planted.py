@@ -13,12 +13,12 @@ from typing import Any
 from unittest.mock import patch
 
 from stepper.case import alarms, carried, fit, fold, gate, put
-from stepper.kinds.touched import NEVER
 from stepper.case.judge import unanswered
 from stepper.case.state import Case
 from stepper.facts.entries import AnyEntry, Carried, Close, Correction, Departure, Incident
 from stepper.facts.state import Canal, Fill, Length, Row, View
 from stepper.facts.values import Choice
+from stepper.kinds.touched import NEVER
 
 Planting = Callable[[], Any]
 
