@@ -101,7 +101,7 @@ def _cone(case: Case, canal: int) -> tuple[str, ...]:
     if rest.nominal_mm is None:
         return (f"{both}: nominally it does not enter the cut part.",)
     span = f"{_place(rest.least_mm)} to {_place(rest.most_mm)}"
-    return (f"{both}: nominally it rests {_place(rest.nominal_mm)}; within the standards' tolerances {span}.",)
+    return (f"{both}: nominally it rests {_place(rest.nominal_mm)}; within the tolerances {span}.",)
 
 
 def _place(short_mm: Decimal | None) -> str:

@@ -18,7 +18,7 @@ def flared(tmp_path: Path) -> Chair:
 
 
 REST = (
-    "Cone 40/.04 in a canal cut by 40/.04: nominally it rests at length; within the standards' tolerances "
+    "Cone 40/.04 in a canal cut by 40/.04: nominally it rests at length; within the tolerances "
     "2.25 mm beyond to 2.25 mm short."
 )
 
