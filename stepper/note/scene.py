@@ -135,11 +135,6 @@ class Scene:
                 )
 
 
-def tapered(tip_mm: Decimal, taper: Decimal, cutting_mm: Decimal = Decimal(16)) -> Line:
-    """Give the points of an instrument of constant taper, in mm per mm, over its cutting part (ISO 3630-1: 16 mm)."""
-    return ((Decimal(0), tip_mm), (cutting_mm, tip_mm + taper * cutting_mm))
-
-
 def widths_at(line: Line, x: Decimal) -> list[Decimal]:
     """Return every width that a line has at `x`: two or more at a step, none beyond its ends."""
     corners = [width for place, width in line if place == x]

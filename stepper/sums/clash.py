@@ -53,17 +53,6 @@ PRECIPITATE_FROM_PERCENT = Decimal("0.19")
 """Hypochlorite that forms a precipitate with it, in per cent (Basrani et al. 2007, seen)."""
 
 
-def clash_with(previous: str | None, coming: str, flushed: bool, clashes: Iterable[Clash]) -> Clash | None:
-    """Return the clash that `coming` is about to have with `previous`, the family last in the canal, or None.
-
-    None too when nothing was in the canal before or when it was `flushed` since.
-    """
-    if previous is None or flushed:
-        return None
-    pair = {previous, coming}
-    return next((clash for clash in clashes if {clash.a, clash.b} == pair), None)
-
-
 def clashes_in(sequence: Sequence[str], clashes: Iterable[Clash]) -> tuple[Met, ...]:
     """Return where rinses of a canal clash, `sequence` being their families in the order used.
 

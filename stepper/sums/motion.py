@@ -96,8 +96,3 @@ def uses(log: Iterable[Use], file: str, counted: Counted) -> int:
     if counted is Counted.CANAL:
         return len({(use.visit, use.tooth, use.canal) for use in mine})
     return len({(use.visit, use.tooth) for use in mine})
-
-
-def uses_in_words(count: int, counted: Counted) -> str:
-    """Say a number of uses and what one use is."""
-    return f"{count} {'use' if count == 1 else 'uses'}, one use being one {counted.value}"

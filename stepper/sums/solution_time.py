@@ -20,15 +20,6 @@ def minutes(keyed_us: Iterable[int]) -> int | None:
     return None if between is None else between // _MINUTE_US
 
 
-def total_minutes(canals_us: Iterable[Iterable[int]]) -> int | None:
-    """Return the whole minutes of several canals added up; None where no rinse was keyed in any.
-
-    Added first and made whole afterwards: three times 50 seconds are 2 minutes.
-    """
-    known = [between for between in map(_between_us, canals_us) if between is not None]
-    return sum(known) // _MINUTE_US if known else None
-
-
 def watched_s(activated_s: Iterable[int]) -> int:
     """Return the seconds for which activation was watched, added up: only these were measured, not the pauses.
 

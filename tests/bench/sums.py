@@ -108,7 +108,6 @@ def _gauging() -> object:
 
 SUMS: dict[str, Callable[[], object]] = {
     "agents.published": lambda: agents.published("lidocaine-2-epi-100"),
-    "clash.clash_with": lambda: clash.clash_with("chlorhexidine", "hypochlorite", False, _CLASHES),
     "clash.clashes_in": lambda: clash.clashes_in(_RINSED, _CLASHES),
     "clash.final_rinse_gap": lambda: clash.final_rinse_gap(_RINSED, _RINSE),
     "clash.in_order": lambda: clash.in_order(_RINSED, _RINSE),
@@ -176,13 +175,11 @@ SUMS: dict[str, Callable[[], object]] = {
     "motion.turns": lambda: motion.turns(D(300), D(84)),
     "motion.turns_per_s": lambda: motion.turns_per_s(D(300)),
     "motion.uses": lambda: motion.uses(_USES, "25/.04 A", motion.Counted.CANAL),
-    "motion.uses_in_words": lambda: motion.uses_in_words(3, motion.Counted.TOOTH),
     "needle.reach": lambda: needle.reach(30, D("0.04"), D("0.42")),
     "needle.tube": lambda: needle.tube(27),
     "radiograph.length_mm": lambda: radiograph.length_mm(D("21.5"), radiograph.Resorption.BONE),
     "radiograph.tooth_mm": lambda: radiograph.tooth_mm(D(20), D("21.5"), D("23.2")),
     "solution_time.minutes": lambda: solution_time.minutes(_RINSED_US[0]),
-    "solution_time.total_minutes": lambda: solution_time.total_minutes(_RINSED_US),
     "solution_time.watched_s": lambda: solution_time.watched_s([20, 20, 20]),
     "volume.cut_mm3": lambda: volume.cut_mm3(_CUTS, D(0), D(16)),
     "volume.frustum_mm3": lambda: volume.frustum_mm3(D("0.35"), D("0.47"), D(3)),

@@ -10,13 +10,18 @@ from string import ascii_uppercase
 
 from hypothesis import strategies as st
 
-from stepper.note.scene import Line, Profile, Scene, Stop, tapered
+from stepper.note.scene import Line, Profile, Scene, Stop
 
 D = Decimal
 NEAR = D("1e-9")
 """For what division leaves over."""
 
 CAVEAT = "Round, straight canal assumed. A ledge, a curve, debris or an oval canal make both wrong."
+
+
+def tapered(tip_mm: Decimal, taper: Decimal, cutting_mm: Decimal = Decimal(16)) -> Line:
+    """Give the points of an instrument of constant taper, in mm per mm, over its cutting part (ISO 3630-1: 16 mm)."""
+    return ((Decimal(0), tip_mm), (cutting_mm, tip_mm + taper * cutting_mm))
 
 
 def file(name: str, sign: str, size: int, taper: str, short: str = "0") -> Profile:

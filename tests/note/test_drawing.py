@@ -12,8 +12,8 @@ from rich.cells import cell_len
 
 from stepper.note.drawing import HEIGHT, WIDTH, draw
 from stepper.note.legend import cells, in_pairs
-from stepper.note.scene import Line, Profile, Scene, Stop, tapered
-from tests.note.scenes import CAVEAT, LOWER, NEAR, STOPS, UPPER, D, file, legend, read, scene
+from stepper.note.scene import Line, Profile, Scene, Stop
+from tests.note.scenes import CAVEAT, LOWER, NEAR, STOPS, UPPER, D, file, legend, read, scene, tapered
 
 
 def test_every_sign_is_one_cell_wide_in_every_terminal() -> None:

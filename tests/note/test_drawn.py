@@ -8,12 +8,12 @@ import pytest
 
 from stepper.note.drawing import draw
 from stepper.note.drawn import FILES_DRAWN, STOPS_DRAWN, scene_of
-from stepper.note.scene import Profile, Scene, Stop, tapered
+from stepper.note.scene import Profile, Scene, Stop
 from tests.case.second import begun, brought, file
 from tests.case.visit import Visit
 from tests.kinds.values import visit
 from tests.kinds.values_gauged import as_designed, gauge
-from tests.note.scenes import legend
+from tests.note.scenes import legend, tapered
 
 D = Decimal
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepper.sums.motion import Counted, Use, gf_cm, n_cm, net_turns_per_cycle, turns, turns_per_s, uses, uses_in_words
+from stepper.sums.motion import Counted, Use, gf_cm, n_cm, net_turns_per_cycle, turns, turns_per_s, uses
 
 D = Decimal
 positive = st.decimals("0.01", "5000", places=2)
@@ -67,11 +67,6 @@ LOG = [
 )
 def test_uses_by_canal_or_by_tooth(file: str, counted: Counted, expected: int):
     assert uses(LOG, file, counted) == expected
-
-
-def test_words_say_what_a_use_is():
-    assert uses_in_words(1, Counted.TOOTH) == "1 use, one use being one tooth"
-    assert uses_in_words(4, Counted.CANAL) == "4 uses, one use being one canal"
 
 
 @pytest.mark.parametrize(

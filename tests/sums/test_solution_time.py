@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepper.sums.solution_time import minutes, total_minutes, watched_s
+from stepper.sums.solution_time import minutes, watched_s
 
 SECOND = 1_000_000
 moments = st.integers(0, 10**14)
@@ -27,27 +27,6 @@ moments = st.integers(0, 10**14)
 )
 def test_whole_minutes_from_the_first_to_the_last(keyed_s: list[float], expected: int | None):
     assert minutes(round(moment * SECOND) for moment in keyed_s) == expected
-
-
-def test_canals_are_added_before_they_are_made_whole():
-    """Three canals of 50 s are 150 s, which is 2 whole minutes, not none."""
-    one = [0, 50 * SECOND]
-    assert minutes(one) == 0
-    assert total_minutes([one, one, one]) == 2
-    assert total_minutes([one, [], [7]]) == 0
-    assert total_minutes([[], []]) is None
-    assert total_minutes([]) is None
-
-
-@given(st.lists(st.lists(moments, max_size=4), max_size=5))
-def test_the_total_is_at_least_the_canals_in_whole_minutes(canals: list[list[int]]):
-    each = [minutes(canal) for canal in canals]
-    known = [one for one in each if one is not None]
-    total = total_minutes(canals)
-    if total is None:
-        assert not known
-    else:
-        assert sum(known) <= total <= sum(known) + len(known)
 
 
 @given(st.lists(moments, min_size=1), st.integers(-(10**9), 10**9))

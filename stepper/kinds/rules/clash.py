@@ -37,7 +37,7 @@ class ClashOfSolutions(Rule):
             return None
         earlier = [rinse for rinse in seen.view.canals[row.canal].rinses if rinse.place < fact.place]
         for clash in seen.tables.clash:
-            met = self._met(clash, earlier, chosen.family)
+            met = _met(clash, earlier, chosen.family)
             if met is not None:
                 first = seen.tables.by_id(met.item)
                 gaps = {
@@ -50,11 +50,10 @@ class ClashOfSolutions(Rule):
                 return Finding((met.seq, fact.seq), gaps)
         return None
 
-    def _met(self, clash: Clash, earlier: list[Rinse], coming: str) -> Rinse | None:
-        known = (sums.Clash(clash.a, clash.b, clash.text, clash.source),)
-        flushed = False
-        for rinse in reversed(earlier):
-            if sums.clash_with(rinse.family, coming, flushed, known) is not None:
-                return rinse
-            flushed = flushed or rinse.family in clash.flush
-        return None
+
+def _met(clash: Clash, earlier: list[Rinse], coming: str) -> Rinse | None:
+    """Give the rinse that a coming one would meet by a clash, no flush of it having come between."""
+    known = sums.Clash(clash.a, clash.b, clash.text, clash.source, clash.flush)
+    sequence = [*(rinse.family for rinse in earlier), coming]
+    found = [met for met in sums.clashes_in(sequence, (known,)) if met.later == len(earlier)]
+    return earlier[found[0].earlier] if found else None
