@@ -26,6 +26,20 @@ def reopened(case: Case) -> Reopened:
     return found
 
 
+class Stood:
+    """What stands reopened, looked up again only once something was logged."""
+
+    def __init__(self) -> None:
+        self._entries = -1
+        self._found: Reopened = {}
+
+    def of(self, case: Case) -> Reopened:
+        """Give it for the case of one session."""
+        if len(case.entries) != self._entries:
+            self._entries, self._found = len(case.entries), reopened(case)
+        return self._found
+
+
 def sentence(case: Case, before: Reopened, now: Reopened, since: int) -> str:
     """Say what stands reopened that was not before, and what did it; empty where nothing is new.
 

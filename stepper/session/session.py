@@ -36,7 +36,7 @@ from stepper.session.modes.looking import LookBack
 from stepper.session.modes.menu import Menu
 from stepper.session.modes.remarking import AskAgain, Asked, Stopped, Unsettled, mode_for
 from stepper.session.paint import clocks, view
-from stepper.session.reopening import changed_after_fill, reopened, sentence
+from stepper.session.reopening import Stood, changed_after_fill, sentence
 from stepper.session.room import Mode, Room, wants_answer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Prompt, Tone
@@ -57,6 +57,7 @@ class Session:
         self._base: Mode = Asking()
         self._mode: Mode = self._base
         self._typed = typed
+        self._stood = Stood()
         self._step_since = clock.now()
         self.pending = typed.kept
         self._under: list[Mode] = []
@@ -72,7 +73,7 @@ class Session:
         self.pending = ""
         self.room.band = None
         self.room.say("")
-        cursor, before, since = self.room.cursor, reopened(self.room.case), len(self.room.case.entries)
+        cursor, before, since = self.room.cursor, self._stood.of(self.room.case), len(self.room.case.entries)
         self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))
         try:
             self._go(self._take(read_line(text)))
@@ -83,7 +84,7 @@ class Session:
         unlogged = isinstance(self._mode, Holding | Act)
         self._unlogged = (self._unlogged or text) if unlogged else ""
         self._typed.keep(self.pending or self._unlogged)
-        again = sentence(self.room.case, before, reopened(self.room.case), since)
+        again = sentence(self.room.case, before, self._stood.of(self.room.case), since)
         again = f"{again} {changed_after_fill(self.room.case, since)}".strip()
         if again:
             self.room.say(f"{self.room.saying.rstrip('.')}. {again}".lstrip(". "), Tone.WARN)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from stepper.sums import rounded
 from stepper.sums.checked import above_zero, tolerance_below
@@ -75,6 +76,7 @@ def tube(gauge: int) -> Tube:
     return TUBES[gauge]
 
 
+@lru_cache(maxsize=256)
 def reach(
     size: int,
     taper: Decimal,

@@ -86,7 +86,8 @@ def _of_needle(pick: Callable[[Reach], Decimal | None]) -> Callable[[Seen, int],
 
 def _beyond_touch(seen: Seen, canal: int) -> Result | None:
     """Tell how far the needle last went past where it touches; 0 where it stayed short of that."""
-    known, depth = needle_reach(seen, canal), seen.view.role("needle_depth", canal)
+    depth = seen.view.role("needle_depth", canal)
+    known = needle_reach(seen, canal) if depth is not None else None
     if known is None or known[0].touches_short_mm is None or depth is None or not isinstance(depth.value, Depth):
         return None
     return result(max(known[0].touches_short_mm - depth.value.short_mm, Decimal(0)), (*known[1], depth.seq))
