@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, TypeAlias, TypeVar
 
 from stepper.kinds.judging import Seen
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -31,6 +33,22 @@ class Computed:
     what: str
     of: Callable[[Seen, int], Result | None]
     words: tuple[str, ...] = ()
+
+
+Found: TypeAlias = tuple[T, tuple[int, ...]]
+"""What several values are picked from, and the entries that it was reckoned from."""
+
+
+def picked(
+    find: Callable[[Seen, int], Found[T] | None], pick: Callable[[T], Decimal | int | str | None]
+) -> Callable[[Seen, int], Result | None]:
+    """Make the function of a value that is picked from something found once for several values."""
+
+    def of(seen: Seen, canal: int) -> Result | None:
+        found = find(seen, canal)
+        return result(pick(found[0]), found[1]) if found is not None else None
+
+    return of
 
 
 def result(value: Decimal | int | str | None, entries: tuple[int, ...]) -> Result | None:

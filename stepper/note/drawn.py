@@ -106,8 +106,8 @@ def _cone(case: Case, canal: Canal) -> Iterator[Profile]:
     foretold = cone_rest(case.seen(case.told), canal.number)
     if tool is not None and seat is not None and isinstance(seat.value, Depth):
         yield Profile(f"cone {tool.name}", "C", seat.value.short_mm, tool.diameters)
-    elif tool is not None and foretold is not None and foretold[2].nominal_mm is not None:
-        yield Profile(f"cone {tool.name}, foretold", "C", foretold[2].nominal_mm, tool.diameters)
+    elif tool is not None and foretold is not None and foretold[0].rests_mm is not None:
+        yield Profile(f"cone {tool.name}, foretold", "C", foretold[0].rests_mm, tool.diameters)
 
 
 def _cuts(case: Case, canal: Canal, master: Size | None) -> Iterator[Profile]:

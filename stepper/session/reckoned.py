@@ -66,7 +66,7 @@ def declared(case: Case) -> tuple[str, ...]:
         known = compared(case.seen(case.told), entry.canal)
         if known is not None:
             named = f"{case.told.canals[entry.canal].name}: " if len(case.told.canals) > 1 else ""
-            said.insert(0, (named, comparison(known[0], known[1])))
+            said.insert(0, (named, comparison(known[0].file, known[0].canal)))
     return tuple(named + " ".join(words if len(said) == 1 else words[:1]) for named, words in said)
 
 
@@ -94,7 +94,7 @@ def _cone(case: Case, canal: int) -> tuple[str, ...]:
     known = cone_rest(case.seen(case.told), canal)
     if known is None:
         return ()
-    cone, wall, rest, _ = known
+    cone, wall, rest = known[0].cone, known[0].wall, known[0].rest
     both = f"Cone {name(cone.size, cone.taper)} in a canal cut by {name(wall.size, wall.taper)}"
     if rest.falls_through:
         return (f"{both}: nominally it falls right through.",)

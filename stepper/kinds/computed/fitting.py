@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.facts.state import Fact
 from stepper.facts.values import Depth, Size
-from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.computing import Computed, Found, Result, picked, result
 from stepper.kinds.cut import Shape, needle_of, shape_of
 from stepper.kinds.judging import Seen
 from stepper.sums.cone import CONE_MM, Canal, Cone, Rest, cone_tolerance_mm, rest, trim_mm
@@ -15,7 +16,26 @@ from stepper.sums.iso3630 import tip_mm
 from stepper.sums.needle import Reach, reach
 
 
-def cone_rest(seen: Seen, canal: int) -> tuple[Cone, Canal, Rest, tuple[int, ...]] | None:
+@dataclass(frozen=True)
+class Foretold:
+    """A cone, the canal that it goes into, and where it is foretold to rest."""
+
+    cone: Cone
+    wall: Canal
+    rest: Rest
+
+    @property
+    def rests_mm(self) -> Decimal | None:
+        """How far short of length, nominally; None where it does not enter the cut part, or falls right through."""
+        return None if self.rest.falls_through else self.rest.nominal_mm
+
+    @property
+    def match(self) -> bool:
+        """Whether the cone as it went in, trimmed or not, is as the canal was cut: as the gate compares them."""
+        return (self.cone.tip_mm, self.cone.taper) == (self.wall.tip_mm, self.wall.taper)
+
+
+def cone_rest(seen: Seen, canal: int) -> Found[Foretold] | None:
     """Foretell the rest of the cone last taken from its packet; None where it or the canal's shape is not known."""
     fact, shape = seen.view.role("cone", canal), shape_of(seen, canal)
     if fact is None or not isinstance(fact.value, Size) or fact.value.taper <= 0 or shape is None:
@@ -24,10 +44,10 @@ def cone_rest(seen: Seen, canal: int) -> tuple[Cone, Canal, Rest, tuple[int, ...
     cone = _trimmed(seen, canal, fact.value, fact)
     if within >= wall.tip_mm or cone_tolerance_mm(cone.size) >= cone.tip_mm:
         return None  # so small that its tolerance leaves nothing of it: no range could be told
-    return cone, wall, rest(cone, wall, file_within_mm=within), (fact.seq, shape.seq)
+    return Foretold(cone, wall, rest(cone, wall, file_within_mm=within)), (fact.seq, shape.seq)
 
 
-def needle_reach(seen: Seen, canal: int) -> tuple[Reach, tuple[int, ...]] | None:
+def needle_reach(seen: Seen, canal: int) -> Found[Reach] | None:
     """Reckon where the needle in use touches; None where it or the canal's shape is not known."""
     shape, needle = shape_of(seen, canal), needle_of(seen, canal)
     if shape is None or needle is None or _within(seen, shape) >= tip_mm(shape.size):
@@ -54,34 +74,12 @@ def _within(seen: Seen, shape: Shape) -> Decimal:
     return seen.limits.file_tolerance_mm if shape.size <= 60 else seen.limits.file_tolerance_over_60_mm
 
 
-def _of_rest(pick: Callable[[Rest], Decimal | None]) -> Callable[[Seen, int], Result | None]:
-    def of(seen: Seen, canal: int) -> Result | None:
-        known = cone_rest(seen, canal)
-        return result(pick(known[2]), known[3]) if known is not None else None
-
-    return of
-
-
-def _match(seen: Seen, canal: int) -> Result | None:
-    """Compare the cone as it went in, trimmed or not, as the gate does."""
-    known = cone_rest(seen, canal)
-    if known is None:
-        return None
-    cone, wall = known[0], known[1]
-    return result("yes" if (cone.tip_mm, cone.taper) == (wall.tip_mm, wall.taper) else "no", known[3])
-
-
-def _trim(seen: Seen, canal: int) -> Result | None:
-    known = cone_rest(seen, canal)
-    return result(trim_mm(known[0], known[1]), known[3]) if known is not None else None
+def _of_cone(pick: Callable[[Foretold], Decimal | str | None]) -> Callable[[Seen, int], Result | None]:
+    return picked(cone_rest, pick)
 
 
 def _of_needle(pick: Callable[[Reach], Decimal | None]) -> Callable[[Seen, int], Result | None]:
-    def of(seen: Seen, canal: int) -> Result | None:
-        known = needle_reach(seen, canal)
-        return result(pick(known[0]), known[1]) if known is not None else None
-
-    return of
+    return picked(needle_reach, pick)
 
 
 def _beyond_touch(seen: Seen, canal: int) -> Result | None:
@@ -99,21 +97,29 @@ VALUES = (
         "C",
         "mm",
         "how far short of length the cone is foretold to rest",
-        _of_rest(lambda one: one.nominal_mm),
+        _of_cone(lambda one: one.rests_mm),
     ),
     Computed(
-        "cone_rest_least_mm", "C", "mm", "the same, at least by the tolerances", _of_rest(lambda one: one.least_mm)
+        "cone_rest_least_mm", "C", "mm", "the same, at least by the tolerances", _of_cone(lambda one: one.rest.least_mm)
     ),
-    Computed("cone_rest_most_mm", "C", "mm", "the same, at most by the tolerances", _of_rest(lambda one: one.most_mm)),
+    Computed(
+        "cone_rest_most_mm", "C", "mm", "the same, at most by the tolerances", _of_cone(lambda one: one.rest.most_mm)
+    ),
     Computed(
         "cone_match",
         "C",
         "",
         "whether the cone is of the size and taper that the canal was cut by",
-        _match,
+        _of_cone(lambda one: "yes" if one.match else "no"),
         ("yes", "no"),
     ),
-    Computed("cone_trim_mm", "C", "mm", "what trimming would make the cone's tip as wide as the file's", _trim),
+    Computed(
+        "cone_trim_mm",
+        "C",
+        "mm",
+        "what trimming would make the cone's tip as wide as the file's",
+        _of_cone(lambda one: trim_mm(one.cone, one.wall)),
+    ),
     Computed(
         "needle_touches_mm",
         "C",

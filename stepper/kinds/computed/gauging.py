@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 
 from stepper.facts.values import Size
-from stepper.kinds.computing import Computed, Result, result
+from stepper.kinds.computing import Computed, Found, Result, picked, result
 from stepper.kinds.gauged import gauged, tool_of_size
 from stepper.kinds.judging import Seen
 from stepper.sums.gauging.bounds import Bounds
@@ -16,7 +17,15 @@ YES_NO = ("yes", "no")
 LARGER = ("yes", "no", "unknown")
 
 
-def compared(seen: Seen, canal: int) -> tuple[Comparison, Bounds, tuple[int, ...]] | None:
+@dataclass(frozen=True)
+class Compared:
+    """A master apical file against the canal as gauged, and what the canal was found to be."""
+
+    file: Comparison
+    canal: Bounds
+
+
+def compared(seen: Seen, canal: int) -> Found[Compared] | None:
     """Compare the master apical file with the canal as gauged; None where either is missing."""
     fact, known = seen.view.role("master_apical_file", canal), gauged(seen, canal)
     if fact is None or not isinstance(fact.value, Size) or known is None or known.found is None:
@@ -24,29 +33,26 @@ def compared(seen: Seen, canal: int) -> tuple[Comparison, Bounds, tuple[int, ...
     tool = tool_of_size(seen.tables, fact.value)
     if tool is None:
         return None
-    return compare(tool, known.found, known.size), known.found, (*known.entries, fact.seq)
+    return Compared(compare(tool, known.found, known.size), known.found), (*known.entries, fact.seq)
 
 
-def _of_bounds(pick: Callable[[Bounds], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
-    def of(seen: Seen, canal: int) -> Result | None:
-        known = gauged(seen, canal)
-        return result(pick(known.found), known.entries) if known is not None and known.found is not None else None
+def _bounds(seen: Seen, canal: int) -> Found[Bounds] | None:
+    known = gauged(seen, canal)
+    return (known.found, known.entries) if known is not None and known.found is not None else None
 
-    return of
+
+def _of_bounds(pick: Callable[[Bounds], Decimal | str | None]) -> Callable[[Seen, int], Result | None]:
+    return picked(_bounds, pick)
+
+
+def _of_file(pick: Callable[[Comparison], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
+    return picked(compared, lambda known: pick(known.file))
 
 
 def _size(seen: Seen, canal: int) -> Result | None:
     known = gauged(seen, canal)
     told = known is not None and (known.found is None or not known.found.contradiction)
     return result(known.size, known.entries) if known is not None and told else None
-
-
-def _of_file(pick: Callable[[Comparison], Decimal | int | str | None]) -> Callable[[Seen, int], Result | None]:
-    def of(seen: Seen, canal: int) -> Result | None:
-        known = compared(seen, canal)
-        return result(pick(known[0]), known[2]) if known is not None else None
-
-    return of
 
 
 VALUES = (
