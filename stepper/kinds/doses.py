@@ -245,9 +245,7 @@ def _left_line(given: DosesGiven, so_far: sums.Total, agent: Agent) -> str:
     if so_far.gaps or by_cap_alone(supplied, given.weight_kg):
         return f"{agent.number}: no weight; at most {_in_ml(rest)} mL, {_whole(rest)}"
     after = outlook(so_far, supplied, given.method).after.share(given.method)
-    return (
-        f"{agent.number}: {_in_ml(rest)} mL left, {_whole(rest)}, next one makes {sums.percent(after or Decimal(0))} %"
-    )
+    return f"{agent.number}: {_in_ml(rest)} mL left, {_whole(rest)}, next makes {sums.percent(after or Decimal(0))} %"
 
 
 def _rows(seen: Seen, rules: Sequence[tuple[str, DoseRule]], before: Row | None) -> list[tuple[DoseRule, Row]]:

@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 
 from stepper.cli.main import main
 from stepper.cli.printed import CAUTION
+from tests.cli.running import printed_by
 
 KEYS = ["match", "rest_short_mm", "rest_short_range_mm", "trim_mm"]
 
-
-def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, object]:
-    assert main(["cone", *arguments, "--json"]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    assert out.count("\n") == 1
-    return json.loads(out)
-
-
-def table(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert main(["cone", *arguments]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    return out
+as_json, table = printed_by("cone")
 
 
 def test_one_size_too_large(capsys):

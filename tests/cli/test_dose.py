@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 
 from stepper.cli.main import main
 from stepper.cli.printed import CAUTION
 from stepper.sums.agents import COLUMNS
+from tests.cli.running import printed_by
 
 LIDOCAINE = ("--gave", "lidocaine-2-epi-100=3.6")
 
-
-def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, object]:
-    assert main(["dose", *arguments, "--json"]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    assert out.count("\n") == 1
-    return json.loads(out)
+as_json, printed = printed_by("dose")
 
 
 def table(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert main(["dose", *arguments]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    return " ".join(out.split())
+    return " ".join(printed(capsys, *arguments).split())
 
 
 def test_one_agent(capsys):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 import pytest
 
 from stepper.cli.main import main
 from stepper.cli.printed import CAUTION
+from tests.cli.running import printed_by
 
 ISSUE = (
     *("--cut", "25/.06", "--cut", "40/.08-5", "--passed", "30/.02"),
@@ -17,22 +17,13 @@ ISSUE = (
 KEYS = ["apical_mm", "gauged_size", "contact", "contradiction", "files", "next_reading", "sentence"]
 CONTRADICTED = ("--cut", "25/.06", "--passed", "40/.02", "--stopped", "30/.04-1")
 
+found_by, table = printed_by("gauge")
+
 
 def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
-    assert main(["gauge", *arguments, "--json"]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    assert out.count("\n") == 1
-    found = json.loads(out)
+    found = found_by(capsys, *arguments)
     assert list(found) == KEYS
     return found
-
-
-def table(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert main(["gauge", *arguments]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    return out
 
 
 def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:

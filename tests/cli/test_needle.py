@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 
 from stepper.cli.main import main
 from stepper.cli.printed import CAUTION
+from tests.cli.running import printed_by
 
 KEYS = ["outside_diameter_max_mm", "touches_short_mm", "loose_from_short_mm"]
 
-
-def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, object]:
-    assert main(["needle", *arguments, "--json"]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    assert out.count("\n") == 1
-    return json.loads(out)
-
-
-def table(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
-    assert main(["needle", *arguments]) == 0
-    out, err = capsys.readouterr()
-    assert err == ""
-    return out
+as_json, table = printed_by("needle")
 
 
 @pytest.mark.parametrize(

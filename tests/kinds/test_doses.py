@@ -49,8 +49,8 @@ def test_nothing_given_and_two_agents_set_up():
     """At 70 kg: articaine 490 mg, 12.25 mL; mepivacaine 400 mg, 13.33 mL; a cartridge of 1.8 mL is 72 or 54 mg."""
     assert lines(weighed(), ARTICAINE, MEPIVACAINE, "edta_17") == (
         "Nothing given so far; epinephrine at most 200 µg.",
-        "22: 12.25 mL left, 6 cartridges, next one makes 15 %",
-        "24: 13.33 mL left, 7 cartridges, next one makes 14 %",
+        "22: 12.25 mL left, 6 cartridges, next makes 15 %",
+        "24: 13.33 mL left, 7 cartridges, next makes 14 %",
     )
     assert lines(weighed()) == ("Nothing given so far.",)
 
@@ -61,8 +61,8 @@ def test_the_last_given_stands_first_then_what_is_set_up():
     inject(log, 2, ARTICAINE, "3.6")
     assert lines(log, LIDOCAINE) == (
         "So far 37 % by shares; epinephrine at most 200 µg.",  # 36/490 + 144/490
-        "22: 7.75 mL left, 4 cartridges, next one makes 52 %",
-        "21: 14.6 mL left, 8 cartridges, next one makes 45 %",  # by epinephrine: 54 of 200 µg
+        "22: 7.75 mL left, 4 cartridges, next makes 52 %",
+        "21: 14.6 mL left, 8 cartridges, next makes 45 %",  # by epinephrine: 54 of 200 µg
     )
 
 
@@ -72,7 +72,7 @@ def test_a_cardiac_patient():
     inject(log, 1, LIDOCAINE, "1.8")
     assert lines(log) == (
         "So far 45 % by shares; epinephrine at most 40 µg.",
-        "21: 2.2 mL left, 1 cartridge, next one makes 90 %",
+        "21: 2.2 mL left, 1 cartridge, next makes 90 %",
     )
 
 
@@ -99,8 +99,8 @@ def test_by_the_lowest_maximum():
     inject(log, 2, "bupivacaine_05_epi_200", "1.8")
     assert lines(log) == (
         "So far 90 % by the lowest maximum; epinephrine at most 200 µg.",
-        "26: 1.8 mL left, 1 cartridge, next one makes 100 %",
-        "22: 0.22 mL left, 0 cartridges, next one makes 170 %",
+        "26: 1.8 mL left, 1 cartridge, next makes 100 %",
+        "22: 0.22 mL left, 0 cartridges, next makes 170 %",
     )
 
 

@@ -16,6 +16,13 @@ def one_size_too_large(log: Visit) -> Expected:
     return is_("1.25", master, log.fit("40/4"))  # (0.40 - 0.35) / 0.04
 
 
+@value("cone_rest_short_mm")
+def so_thin_that_it_falls_right_through(log: Visit) -> Expected:
+    log.master("80/2")
+    log.fit("15/2")  # (0.15 - 0.80) / 0.02 = 32.5 mm beyond, and a cone is about 28 mm long (from memory)
+    return None
+
+
 @value("cone_rest_least_mm")
 def at_least_by_the_tolerances(log: Visit) -> Expected:
     master = log.master("35/4")

@@ -13,6 +13,7 @@ from pathlib import Path
 from stepper.protocol.load import load_text
 from stepper.protocol.models import Protocol
 from stepper.record.places import bundled
+from tests.protocols.made import in_place_of, written
 
 NAME = "measured"
 
@@ -132,13 +133,13 @@ needed = false
 def text(more: str = "") -> str:
     """The protocol. `more` is put in at the step gauging, such as a rule."""
     made = bundled("protocols").joinpath("one_visit.toml").read_text(encoding="utf-8")
-    made = _in_place_of(made, HEAD, f'\nid = "{NAME}"\ntitle = "Root canal treatment, more measured"\n')
-    made = _in_place_of(made, FILES, ODD + FILES)
-    made = _in_place_of(made, METHOD, METHOD + ON_FILM)
-    made = _in_place_of(made, MASTER, MOTOR + MASTER)
-    made = _in_place_of(made, BENT.format(120), BENT.format(200))
+    made = in_place_of(made, HEAD, f'\nid = "{NAME}"\ntitle = "Root canal treatment, more measured"\n')
+    made = in_place_of(made, FILES, ODD + FILES)
+    made = in_place_of(made, METHOD, METHOD + ON_FILM)
+    made = in_place_of(made, MASTER, MOTOR + MASTER)
+    made = in_place_of(made, BENT.format(120), BENT.format(200))
     old = '[[step.rule]]\nid = "gauging_old"\n'
-    return _in_place_of(made, old, f"{more}\n{old}") if more else made
+    return in_place_of(made, old, f"{more}\n{old}") if more else made
 
 
 @cache
@@ -149,14 +150,7 @@ def plan(more: str = "") -> Protocol:
 
 def write(folder: Path) -> Path:
     """Write it into a folder and give the file."""
-    path = folder / f"{NAME}.toml"
-    path.write_text(text(), encoding="utf-8")
-    return path
-
-
-def _in_place_of(made: str, old: str, new: str) -> str:
-    assert made.count(old) == 1, f"the bundled protocol has {made.count(old)} times: {old}"
-    return made.replace(old, new)
+    return written(folder, NAME, text())
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 from stepper.record.places import bundled
+from tests.protocols.made import in_place_of, written
 
 NAME = "second_visit"
 
@@ -61,23 +62,16 @@ MARK = '# The 0.5 mark is a reading of the meter, not half a millimetre.\n[[step
 def text() -> str:
     """The protocol: what happened since comes first, and a length asks for no estimate and no new image."""
     made = bundled("protocols").joinpath("one_visit.toml").read_text(encoding="utf-8")
-    made = _in_place_of(made, HEAD, f'\nid = "{NAME}"\ntitle = "Root canal treatment, second visit"\n')
-    made = _in_place_of(made, FIRST_STEP, SINCE + FIRST_STEP)
-    made = _in_place_of(made, ESTIMATE, f"{ESTIMATE}needed = false\n")
-    made = _in_place_of(made, f"{BY_IMAGE}\n", "")
-    return _in_place_of(made, MARK, f"{BY_IMAGE}needed = false\n\n{MARK}")
+    made = in_place_of(made, HEAD, f'\nid = "{NAME}"\ntitle = "Root canal treatment, second visit"\n')
+    made = in_place_of(made, FIRST_STEP, SINCE + FIRST_STEP)
+    made = in_place_of(made, ESTIMATE, f"{ESTIMATE}needed = false\n")
+    made = in_place_of(made, f"{BY_IMAGE}\n", "")
+    return in_place_of(made, MARK, f"{BY_IMAGE}needed = false\n\n{MARK}")
 
 
 def write(folder: Path) -> Path:
     """Write it into a folder and give the file."""
-    path = folder / f"{NAME}.toml"
-    path.write_text(text(), encoding="utf-8")
-    return path
-
-
-def _in_place_of(made: str, old: str, new: str) -> str:
-    assert made.count(old) == 1, f"the bundled protocol has {made.count(old)} times: {old}"
-    return made.replace(old, new)
+    return written(folder, NAME, text())
 
 
 if __name__ == "__main__":
