@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe
+from stepper.facts.ringing import SoundState
 from stepper.facts.state import Fact, Place, View
 from stepper.kinds.judging import Moment, Seen
 from stepper.protocol.models import Protocol
@@ -18,7 +19,7 @@ class Case:
     Rows by (step, canal, number): `dropped` ones are no evidence, `ended` ones are, but take no further answers;
     `overruled` ones are outside the chain.
     `incidents` by the entry that stamped them: what each was, None while nobody has said; `details` are their answers.
-    `ending` is there once the visit ends early.
+    `ending` is there once the visit ends early. `heard` says whether sound can be heard, by the last word on it.
     """
 
     protocol: Protocol
@@ -40,6 +41,7 @@ class Case:
     ending: Ending | None = None
     rung: set[str] = field(default_factory=set)
     sounds: int = 0
+    heard: SoundState | None = None
     misses: dict[str, int] = field(default_factory=dict)
     fills: dict[int, bool] = field(default_factory=dict)
     keyed_by: int | None = None

@@ -18,10 +18,10 @@ from stepper.facts.entries import (
     Overruled,
     Owe,
     Relief,
-    Sound,
     StepDone,
     Void,
 )
+from stepper.facts.ringing import Sound, SoundState
 from stepper.facts.state import Fact, View
 
 
@@ -49,6 +49,8 @@ def take(case: Case, entry: AnyEntry) -> None:
         case Sound():
             case.rung.add(entry.remark)
             case.sounds += entry.times
+        case SoundState():
+            case.heard = entry
         case Relief():
             case.keyed_by = entry.person
         case Close():

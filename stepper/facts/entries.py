@@ -6,7 +6,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Annotated, Literal
@@ -14,26 +13,20 @@ from typing import Annotated, Literal
 from pydantic import Field, TypeAdapter
 
 from stepper.facts.carried import CarriedCanal, Previous
+from stepper.facts.entry import Entry
+from stepper.facts.ringing import Sound, SoundState
 from stepper.facts.values import Record, Value
 
 TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
 
 
+NO_FACT = frozenset({"go", "sound", "sound_state", "resume"})
+"""Kinds of entry that hold no fact, so that no remark can come of them."""
+
+
 Facts = Annotated[dict[str, Value], Field(min_length=1)]
 """At least one fact, by the ids of the questions that were answered."""
-
-
-class Entry(Record):
-    """What every entry carries. `mono_us` is monotonic since `boot`, in microseconds; `t` is UTC and only shown."""
-
-    seq: int
-    t: dt.datetime
-    off: str
-    tz: str
-    mono_us: int
-    boot: str
-    by: int | None
 
 
 class Open(Entry):
@@ -197,15 +190,6 @@ class Ending(Entry):
     said_by: int
 
 
-class Sound(Entry):
-    """The program rang for a remark; `silent` where the practice has switched sound off."""
-
-    kind: Literal["sound"] = "sound"
-    remark: str
-    times: int
-    silent: bool
-
-
 class Left(Record):
     """A place that was left by going elsewhere out of turn."""
 
@@ -281,6 +265,7 @@ AnyEntry = Annotated[
     | IncidentDetail
     | Ending
     | Sound
+    | SoundState
     | Go
     | Resume
     | Recovered

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
+from stepper.facts.ringing import SoundState
 from stepper.note.carried import session_before
 from stepper.note.phrases import at, day_and_time, full_stop, who
 from stepper.note.shape import Section, Sentence
@@ -44,7 +45,7 @@ def heads(case: Case) -> Iterator[Sentence]:
 
 
 def times(case: Case) -> Iterator[Sentence]:
-    """Say between when each step was keyed, and when the session was interrupted."""
+    """Say between when each step was keyed, and when the session was interrupted, and whether sound could be heard."""
     for step in case.protocol.step:
         entries = [one for one in case.entries if isinstance(one, Answer) and one.step == step.id]
         if entries:
@@ -53,7 +54,7 @@ def times(case: Case) -> Iterator[Sentence]:
             text = f"{title(case.protocol, step.id)}: keyed {span}."
             yield Sentence(text, tuple(dict.fromkeys((entries[0].seq, entries[-1].seq))))
     for entry in case.entries:
-        if isinstance(entry, Resume | Recovered):
+        if isinstance(entry, Resume | Recovered | SoundState):
             yield Sentence(f"At {at(case, entry)}: {say(case, entry)}.", (entry.seq,))
 
 

@@ -31,10 +31,10 @@ from stepper.facts.entries import (
     Recovered,
     Relief,
     Resume,
-    Sound,
     StepDone,
     Void,
 )
+from stepper.facts.ringing import Sound, SoundState, Tested
 from stepper.facts.values import Absent, Choice, Digits, Text, Value
 from stepper.kinds.asking import show_absent
 from stepper.kinds.union import AnyQuestion
@@ -153,6 +153,8 @@ def say(case: Case, entry: AnyEntry) -> str:
             return f"VISIT ENDS EARLY: {entry.reason} ({person(protocol, entry.said_by)})"
         case Sound():
             return "sound off" if entry.silent else f"rang {'twice' if entry.times == 2 else 'once'}"
+        case SoundState():
+            return heard(entry)
         case Relief():
             return f"keyboard taken by {person(protocol, entry.person)}"
         case Void():
@@ -165,6 +167,16 @@ def say(case: Case, entry: AnyEntry) -> str:
             return f"an unfinished write of {entry.bytes} bytes was set aside"
         case Go():
             return "gone to"
+
+
+def heard(entry: SoundState) -> str:
+    """Say whether the program could be heard."""
+    tested = {
+        Tested.HEARD: "sound tested: heard",
+        Tested.NOT_HEARD: "sound tested: not heard",
+        Tested.NOT_TODAY: "sound not tested",
+    }
+    return tested[entry.tested] if entry.on else "sound switched off"
 
 
 def incident_label(protocol: Protocol, what: str) -> str:

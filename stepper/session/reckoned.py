@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from stepper.case.slots import Slot
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, Answer
+from stepper.facts.entries import NO_FACT, TOOTH, Answer
 from stepper.facts.values import Choice
 from stepper.kinds.computed.fitting import cone_rest, needle_reach
 from stepper.kinds.computed.gauging import compared
@@ -31,7 +31,7 @@ from stepper.sums.needle import Reach
 AS_GAUGED = "Files have cut since; as it was gauged:"
 """Before bounds of a canal that has since been cut."""
 
-PASSING = frozenset({"go", "sound", "resume", "departure", "owe"})
+PASSING = NO_FACT | {"departure", "owe"}
 """Kinds of entry that change nothing of what was said last."""
 
 

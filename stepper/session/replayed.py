@@ -9,7 +9,8 @@ from dataclasses import replace
 from stepper.case.judge import Judged, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
-from stepper.facts.entries import AnyEntry, Departure, Go, Held, Open, Owe, Sound
+from stepper.facts.entries import AnyEntry, Departure, Go, Held, Open, Owe
+from stepper.facts.ringing import Sound
 from stepper.note.phrases import at, full_stop
 from stepper.note.words import canal_name, person, say, title
 from stepper.record.clock import Moment

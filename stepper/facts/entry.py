@@ -1,0 +1,19 @@
+"""What every entry of a log carries, whatever its kind."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from stepper.facts.values import Record
+
+
+class Entry(Record):
+    """What every entry carries. `mono_us` is monotonic since `boot`, in microseconds; `t` is UTC and only shown."""
+
+    seq: int
+    t: dt.datetime
+    off: str
+    tz: str
+    mono_us: int
+    boot: str
+    by: int | None
