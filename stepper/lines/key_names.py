@@ -46,6 +46,11 @@ _NAMED_SIGNS: Final = {
 }
 
 
+def is_lone_separator(key: str) -> bool:
+    """Say whether the key is one that a person may press by mistake, and that no scan begins with."""
+    return key in _SCANNER_SIGNS and key != "ctrl+right_square_bracket"
+
+
 def sign_of(key: str, character: str | None) -> str | None:
     """Return the character that a key types, or None where it types none."""
     if named := _SCANNER_SIGNS.get(key) or _OPERATORS.get(key):
@@ -66,3 +71,25 @@ def is_untold_sign(key: str, character: str | None) -> bool:
 
 def _sign_named(key: str) -> str | None:
     return key if len(key) == 1 and key.isprintable() else _NAMED_SIGNS.get(key)
+
+
+_LEAVING: Final = "Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
+_SAID: Final = {
+    "ctrl+c": f"Ctrl+C does nothing here. {_LEAVING}",
+    "ctrl+z": f"Ctrl+Z does nothing here: . and Enter corrects an entry. {_LEAVING}",
+}
+APPLICATION_KEYPAD: Final = "application_keypad"
+"""A key that only an application keypad sends, and that means + on some terminals and a comma on others."""
+
+_FUNCTION_KEYS: Final = {"f1": "Num Lock", "f2": "/", "f3": "*", "f4": "-", APPLICATION_KEYPAD: "+"}
+"""What the keypad sends in application mode on some terminals, and the key that was then pressed."""
+
+
+def said_of(key: str) -> str:
+    """Return what to say of a key that is no part of a line."""
+    if meant := _FUNCTION_KEYS.get(key):
+        return (
+            f"The terminal sent a function key; nothing was changed. If it was {meant} on the keypad, "
+            "switch off the terminal's application keypad mode"
+        )
+    return _SAID.get(key) or f"The key {key} means nothing here; nothing was changed"

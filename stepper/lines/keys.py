@@ -16,6 +16,7 @@ from stepper.lines.key_names import (
     NAVIGATION,
     NUM_LOCK_JUNK,
     SILENT,
+    is_lone_separator,
     is_untold_sign,
     sign_of,
 )
@@ -29,6 +30,14 @@ MOST_TYPED: Final = 500
 
 MOST_SCANNED: Final = 2_000
 """Characters of a scan."""
+
+NUM_LOCK: Final = "Num Lock is off; press Num Lock, then type on. Nothing was changed"
+ARROW: Final = "That was an arrow key: if a digit was meant, Num Lock is off"
+_MOVED: Final = "Num Lock is off; press Num Lock. The keys before it were arrows and have moved: look where you are"
+_LOST_ENTER: Final = (
+    "Enter was not taken: the key before it was no digit. If one was meant, press Num Lock and type it; "
+    "if not, press Enter again"
+)
 
 Direction: TypeAlias = Literal["up", "down", "left", "right"]
 
@@ -107,6 +116,9 @@ class KeyBuffer:
     entered: Enter wipes it and says so, because a scan cut short may look like another, sound one. Backspace means
     that a person has looked, so the line may be entered again.
 
+    While Num Lock is off the keypad's digits are lost, and its 2, 4, 6 and 8 are arrows, which move on an empty line.
+    So an Enter right after such a key is not taken the first time: the line lacks a digit, if one was meant.
+
     `bounces` is False where an empty Enter can do no harm: then it may follow as fast as it will.
     """
 
@@ -114,6 +126,7 @@ class KeyBuffer:
         self._line = ""
         self._incomplete = False
         self._last_enter: float | None = None
+        self._lost_digit: Literal["", "arrow", "other"] = ""
         self.bounces = True
 
     @property
@@ -130,6 +143,11 @@ class KeyBuffer:
         """Take one key, by its name and the character it carries, at `now` in seconds of a clock that never jumps."""
         if key in ENTER:
             return self._enter(now)
+        if key in ARROWS or key in NAVIGATION or key.startswith("kp_") or key == NUM_LOCK_JUNK:
+            return self._no_digit(key)
+        if key in SILENT:
+            return Ignored()
+        self._lost_digit = ""
         if key == "backspace":
             return self._backspace()
         if key == "escape":
@@ -137,12 +155,6 @@ class KeyBuffer:
             return WipeLine()
         if key == "tab":
             return Ignored() if self._line else TakeOffer()
-        if key in ARROWS and not self._line:
-            return MoveWish(cast(Direction, key))
-        if key in ARROWS or key in NAVIGATION or key.startswith("kp_") or key == NUM_LOCK_JUNK:
-            return NumLockOff("Num Lock is off; press Num Lock, then type on. Nothing was changed")
-        if key in SILENT:
-            return Ignored()
         return self._press_sign(key, character)
 
     def paste(self, text: str, now: float) -> list[Press]:
@@ -150,6 +162,7 @@ class KeyBuffer:
 
         Of characters that follow one another only the last `Typed` is told, and the same refusal only once.
         """
+        self._lost_digit = ""
         results: list[Press] = []
         for sign in text.replace("\r\n", "\n"):
             result = self._enter(now) if sign in "\r\n" else self._add(sign)
@@ -163,7 +176,18 @@ class KeyBuffer:
         self._line = line
         self._incomplete = False
 
+    def _no_digit(self, key: str) -> Press:
+        if key in ARROWS and not self._line:
+            self._lost_digit = "arrow"
+            return MoveWish(cast(Direction, key))
+        moved = self._lost_digit == "arrow"
+        self._lost_digit = self._lost_digit or "other"
+        return NumLockOff(_MOVED if moved else NUM_LOCK)
+
     def _enter(self, now: float) -> Press:
+        lost_digit, self._lost_digit = self._lost_digit, ""
+        if self.bounces and lost_digit:
+            return NumLockOff(_LOST_ENTER)
         line, since = self._line, self._last_enter
         self._last_enter = now
         soon = since is not None and now - since <= DOUBLED_ENTER_S
@@ -185,7 +209,7 @@ class KeyBuffer:
             self._incomplete = bool(self._line)
             return KeyRefused("This terminal does not say which sign was typed with Shift; the sign was not taken")
         sign = sign_of(key, character)
-        if sign is None:
+        if sign is None or (not self._line and is_lone_separator(key)):
             return NotOurs(key)
         if sign == "?" and not self._line:
             return OpenMenu()

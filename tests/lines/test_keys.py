@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stepper.lines.key_names import APPLICATION_KEYPAD, said_of
 from stepper.lines.keys import (
     DOUBLED_ENTER_S,
     MOST_SCANNED,
@@ -86,6 +87,73 @@ def test_arrows_move_on_an_empty_line_and_are_num_lock_off_in_a_typed_one(key: s
     buffer = filled("20")
     assert buffer.press(key, None, 0.0) == NUM_LOCK
     assert buffer.line == "20"
+
+
+MOVED = NumLockOff("Num Lock is off; press Num Lock. The keys before it were arrows and have moved: look where you are")
+NOT_TAKEN = NumLockOff(
+    "Enter was not taken: the key before it was no digit. If one was meant, press Num Lock and type it; "
+    "if not, press Enter again"
+)
+
+
+def test_a_number_typed_without_num_lock_says_that_its_arrows_have_moved() -> None:
+    buffer = KeyBuffer()  # 20.5, as a plain terminal sends it
+    assert [buffer.press(key, None, 0.0) for key in ("down", "insert", "delete", "kp_begin")] == [
+        MoveWish("down"),
+        MOVED,
+        MOVED,
+        MOVED,
+    ]
+    assert buffer.press("enter", "\r", 9.0) == NOT_TAKEN
+    assert buffer.press("enter", "\r", 18.0) == Entered("")
+
+
+@pytest.mark.parametrize(("typed", "key"), [("", "down"), ("", "home"), ("12", "home"), ("12", "down")])
+def test_an_enter_right_after_a_lost_digit_is_asked_for_once_more(typed: str, key: str) -> None:
+    buffer = filled(typed)
+    buffer.press(key, None, 0.0)
+    buffer.press("num_lock", None, 1.0)
+    assert buffer.press("ctrl+j", None, 2.0) == NOT_TAKEN
+    assert buffer.line == typed
+    assert buffer.press("enter", None, 2.1) == Entered(typed)
+
+
+@pytest.mark.parametrize(("key", "character"), [("3", "3"), ("backspace", None), ("escape", None)])
+def test_whoever_goes_on_typing_has_looked(key: str, character: str | None) -> None:
+    buffer = filled("12")
+    buffer.press("home", None, 0.0)
+    buffer.press(key, character, 1.0)
+    assert isinstance(buffer.press("enter", None, 2.0), Entered)
+
+
+def test_where_nothing_is_logged_an_enter_may_follow_an_arrow() -> None:
+    buffer = KeyBuffer()
+    buffer.bounces = False
+    buffer.press("down", None, 0.0)
+    assert buffer.press("enter", None, 0.1) == Entered("")
+
+
+@pytest.mark.parametrize("key", ["ctrl+d", "ctrl+backslash", "ctrl+circumflex_accent", "ctrl+underscore"])
+def test_a_separator_belongs_into_a_scan_and_is_no_line_of_its_own(key: str) -> None:
+    assert KeyBuffer().press(key, None, 0.0) == NotOurs(key)
+    assert isinstance(filled("]d2").press(key, None, 0.0), Typed)
+    assert KeyBuffer().press("ctrl+right_square_bracket", None, 0.0) == Typed("\x1d")
+
+
+@pytest.mark.parametrize(
+    ("key", "said"),
+    [
+        ("ctrl+c", "Ctrl+Q leaves"),
+        ("ctrl+z", "Ctrl+Q leaves"),
+        ("ctrl+s", "The key ctrl+s means nothing here; nothing was changed"),
+        ("f2", "If it was / on the keypad"),
+        ("f4", "If it was - on the keypad"),
+        (APPLICATION_KEYPAD, "If it was + on the keypad"),
+    ],
+)
+def test_what_a_key_is_not_good_for_is_said(key: str, said: str) -> None:
+    assert filled("2").press(key, None, 0.0) == NotOurs(key)
+    assert said in said_of(key)
 
 
 @pytest.mark.parametrize("key", ["num_lock", "left_shift", "right_control", "caps_lock", "iso_level3_shift"])
