@@ -45,6 +45,17 @@ _NAMED_SIGNS: Final = {
     **_OPERATORS,
 }
 
+_LEAVING: Final = "Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
+_SAID: Final = {
+    "ctrl+c": f"Ctrl+C does nothing here. {_LEAVING}",
+    "ctrl+z": f"Ctrl+Z does nothing here: . and Enter corrects an entry. {_LEAVING}",
+}
+APPLICATION_KEYPAD: Final = "application_keypad"
+"""A key that only an application keypad sends, and that means + on some terminals and a comma on others."""
+
+_FUNCTION_KEYS: Final = {"f1": "Num Lock", "f2": "/", "f3": "*", "f4": "-", APPLICATION_KEYPAD: "+"}
+"""What the keypad sends in application mode on some terminals, and the key that was then pressed."""
+
 
 def is_lone_separator(key: str) -> bool:
     """Say whether the key is one that a person may press by mistake, and that no scan begins with."""
@@ -71,18 +82,6 @@ def is_untold_sign(key: str, character: str | None) -> bool:
 
 def _sign_named(key: str) -> str | None:
     return key if len(key) == 1 and key.isprintable() else _NAMED_SIGNS.get(key)
-
-
-_LEAVING: Final = "Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
-_SAID: Final = {
-    "ctrl+c": f"Ctrl+C does nothing here. {_LEAVING}",
-    "ctrl+z": f"Ctrl+Z does nothing here: . and Enter corrects an entry. {_LEAVING}",
-}
-APPLICATION_KEYPAD: Final = "application_keypad"
-"""A key that only an application keypad sends, and that means + on some terminals and a comma on others."""
-
-_FUNCTION_KEYS: Final = {"f1": "Num Lock", "f2": "/", "f3": "*", "f4": "-", APPLICATION_KEYPAD: "+"}
-"""What the keypad sends in application mode on some terminals, and the key that was then pressed."""
 
 
 def said_of(key: str) -> str:

@@ -1,7 +1,8 @@
 """The colours: a dark and a light set, and the styles made of them. No meaning hangs on a colour alone.
 
 The tones follow the Okabe-Ito set (sky blue: well, yellow: asks, vermillion: stops; bluish green marks what to type),
-made lighter or darker until text reads with a contrast of 7:1 on each ground it stands on.
+made lighter or darker until text reads with a contrast of 7:1 on each ground it stands on. On white that makes yellow
+a brown, which some eyes cannot tell from vermillion; there what stops is a darker red.
 """
 
 from __future__ import annotations
@@ -56,10 +57,31 @@ LIGHT: Final = Palette(
     quiet="#464646",
     accent="#00523b",
     good="#004a7c",
-    warn="#5c4500",
-    stop="#8f2800",
+    warn="#664b00",
+    stop="#66001f",
 )
+LIGHT_OF_16: Final = Palette(
+    dark=False,
+    ground="#ffffff",
+    panel="#ffffff",
+    ink="#000000",
+    quiet="#000000",
+    accent="#0000aa",
+    good="#0000aa",
+    warn="#aa00aa",
+    stop="#aa0000",
+)
+"""Of the sixteen colours that every terminal has, the five that read on white whatever shade a terminal gives them.
+
+On black the nearest ones to the dark set do; its panel is then as black as its ground.
+"""
+
 PALETTES: Final[dict[ThemeName, Palette]] = {"dark": DARK, "light": LIGHT}
+
+
+def palette_for(theme: ThemeName, colours: str | None) -> Palette:
+    """Return the set for a theme. `colours`: what the terminal has, `standard` where it is no more than sixteen."""
+    return LIGHT_OF_16 if theme == "light" and colours == "standard" else PALETTES[theme]
 
 
 @dataclass(frozen=True)

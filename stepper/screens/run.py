@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper.screens.crash import note_crash
-from stepper.screens.terminal import give_back_screen, held_terminal, speak_utf8, why_not
+from stepper.screens.terminal import give_back_screen, held_terminal, speak, speaks_utf8, why_not
 
 if TYPE_CHECKING:
     from stepper.screens.app import ChairApp
     from stepper.screens.desk import Desk
     from stepper.screens.palette import ThemeName
+    from stepper.screens.terminal import Modes
 
 REFUSED = 2
 """Exit code where this terminal cannot show the screens."""
@@ -29,13 +31,14 @@ def run(desk: Desk, crash_folder: Path, theme: ThemeName = "dark") -> int:
     if refusal:
         desk.leave()
         return _say(refusal, REFUSED)
-    speak_utf8()
-    with held_terminal():
-        code, line = _shown(desk, crash_folder, theme)
+    utf8 = speaks_utf8(os.environ, utf8_mode=bool(sys.flags.utf8_mode))
+    speak(utf8=utf8)
+    with held_terminal() as found:
+        code, line = _shown(desk, crash_folder, theme, found, utf8=utf8)
     return _say(line, code) if line else code
 
 
-def _shown(desk: Desk, crash_folder: Path, theme: ThemeName) -> tuple[int, str]:
+def _shown(desk: Desk, crash_folder: Path, theme: ThemeName, found: Modes, *, utf8: bool) -> tuple[int, str]:
     """Return the exit code and the line to leave on the screen, empty where all went well."""
     app: ChairApp | None = None
     try:
@@ -43,7 +46,7 @@ def _shown(desk: Desk, crash_folder: Path, theme: ThemeName) -> tuple[int, str]:
         from stepper.screens.app import ChairApp  # loading what paints takes a while; what is typed meanwhile is kept
 
         bear_any_bytes()
-        app = ChairApp(desk, crash_folder, theme)
+        app = ChairApp(desk, crash_folder, theme, found, utf8=utf8)
         app.run(mouse=False)
         app.leave_desk()
     except Exception as error:

@@ -9,14 +9,20 @@ import signal
 import sys
 import termios
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from types import FrameType
-from typing import Final
+from typing import Any, Final, TypeAlias
 
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
 
-SIGNALS: Final = (signal.SIGHUP, signal.SIGTERM, signal.SIGINT)
-"""Signals that end the program in good order; the exit code is 128 and the signal's number."""
+Modes: TypeAlias = list[Any]
+"""The modes of a terminal, as `termios` has them."""
+
+SIGNALS: Final = (signal.SIGHUP, signal.SIGTERM, signal.SIGINT, signal.SIGQUIT)
+"""Signals that end the program in good order; the exit code is 128 and the signal's number.
+
+SIGQUIT is one of them because the system would answer it with a dump of the memory, patient data included.
+"""
 
 LOST: Final = 128 + signal.SIGHUP
 """Exit code where the terminal has gone."""
@@ -45,21 +51,21 @@ def why_not() -> str | None:
 
 
 @contextlib.contextmanager
-def held_terminal() -> Iterator[None]:
+def held_terminal() -> Iterator[Modes]:
     """Keep what is typed from now on as it is, without echo; on the way out the terminal is as it was before.
 
-    Without this an Enter typed while the program loads would turn into another key. A signal on the way ends the
-    program through here.
+    Without this an Enter typed while the program loads would turn into another key, and Ctrl+C, Ctrl+Z or Ctrl+S
+    would end, stop or freeze it. A signal on the way ends the program through here. Gives the modes as they were.
     """
     handle = sys.stdin.fileno()
     before = termios.tcgetattr(handle)
     handlers = {number: signal.signal(number, _end) for number in SIGNALS}
     held = termios.tcgetattr(handle)
-    held[0] &= ~(termios.ICRNL | termios.INLCR | termios.IGNCR)
-    held[3] &= ~(termios.ICANON | termios.ECHO)
+    held[0] &= ~(termios.ICRNL | termios.INLCR | termios.IGNCR | termios.IXON | termios.IXOFF)
+    held[3] &= ~(termios.ICANON | termios.ECHO | termios.ISIG | termios.IEXTEN)
     termios.tcsetattr(handle, termios.TCSANOW, held)
     try:
-        yield
+        yield before
     finally:
         with contextlib.suppress(termios.error):
             termios.tcsetattr(handle, termios.TCSANOW, before)
@@ -71,11 +77,24 @@ def _end(number: int, _frame: FrameType | None) -> None:
     raise SystemExit(128 + number)
 
 
-def speak_utf8() -> None:
-    """Let the screen be drawn in UTF-8 whatever the locale says; a sign that cannot be written never ends the visit."""
+def speaks_utf8(environment: Mapping[str, str], *, utf8_mode: bool) -> bool:
+    """Say whether the terminal was promised UTF-8: by PYTHONIOENCODING, or else by the name of the locale.
+
+    The name decides, not whether the locale is installed here: from a remote shell it is that of the terminal's own
+    machine. Where Python goes into its UTF-8 mode unasked it found the locale C, and has set LC_CTYPE itself.
+    """
+    asked = environment.get("PYTHONIOENCODING", "").partition(":")[0]
+    own = utf8_mode and environment.get("PYTHONUTF8") != "1"
+    variables = ("LC_ALL", "LANG") if own else ("LC_ALL", "LC_CTYPE", "LANG")
+    name = asked or next((environment[one] for one in variables if environment.get(one)), "C")
+    return "utf8" in name.lower().replace("-", "")
+
+
+def speak(*, utf8: bool) -> None:
+    """Let the screen be drawn in UTF-8, or in ASCII alone; a sign that cannot be written never ends the visit."""
     reconfigure = getattr(sys.__stderr__, "reconfigure", None)
     if reconfigure:
-        reconfigure(encoding="utf-8", errors="replace")
+        reconfigure(encoding="utf-8" if utf8 else "ascii", errors="replace")
 
 
 def give_back_screen() -> None:

@@ -1,12 +1,16 @@
-"""Colours: contrast after WCAG 2.2 (formula from memory), told apart under colour blindness."""
+"""Colours: contrast (W3C, WCAG 2.x, relative luminance; formula from memory), and told apart under colour blindness.
+
+Also what is left of them on terminals with 256 and 16 colours.
+"""
 
 from __future__ import annotations
 
 from itertools import combinations
 
 import pytest
+from rich.color import Color, ColorSystem, ColorType
 
-from stepper.screens.palette import PALETTES, Palette
+from stepper.screens.palette import PALETTES, Palette, ThemeName, palette_for
 from stepper.session.view import Tone
 
 # Matrices for full colour blindness on linear RGB: Machado, Oliveira and Fernandes 2009, from memory.
@@ -58,19 +62,62 @@ def test_the_contrast_formula_gives_its_two_ends() -> None:
     assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.01)
 
 
+def readable(text: dict[Tone | str, str], grounds: set[str], values: float) -> None:
+    for ground in grounds:
+        for name, colour in text.items():
+            least = 4.5 if name in (Tone.QUIET, "accent") else values
+            assert contrast(colour, ground) >= least, (name, colour, ground)
+
+
+def texts(palette: Palette) -> dict[Tone | str, str]:
+    return {**{tone: palette.tone(tone) for tone in Tone}, "accent": palette.accent}
+
+
 @pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
 def test_every_text_reads_on_every_ground(palette: Palette) -> None:
-    for ground in (palette.ground, palette.panel):
-        assert contrast(palette.ink, ground) >= 7
-        for tone in Tone:
-            least = 4.5 if tone == Tone.QUIET else 7
-            assert contrast(palette.tone(tone), ground) >= least, (tone, ground)
-        assert contrast(palette.accent, ground) >= 4.5
+    readable(texts(palette), {palette.ground, palette.panel}, values=7)
+
+
+def of_256(colour: str) -> str:
+    return Color.parse(colour).downgrade(ColorSystem.EIGHT_BIT).get_truecolor().hex
+
+
+@pytest.mark.parametrize("theme", ["dark", "light"])
+def test_every_text_reads_in_256_colours(theme: ThemeName) -> None:
+    palette = palette_for(theme, "256")
+    assert palette == PALETTES[theme]
+    grounds = {of_256(palette.ground), of_256(palette.panel)}
+    readable({name: of_256(colour) for name, colour in texts(palette).items()}, grounds, values=4.5)
+
+
+SIXTEEN = {
+    # Shades of the sixteen colours, from memory: those of text consoles, and those of the oldest window terminal.
+    "console": "000000 aa0000 00aa00 aa5500 0000aa aa00aa 00aaaa aaaaaa 555555 ff5555 55ff55 ffff55 5555ff ff55ff "
+    "55ffff ffffff",
+    "window": "000000 cd0000 00cd00 cdcd00 0000ee cd00cd 00cdcd e5e5e5 7f7f7f ff0000 00ff00 ffff00 5c5cff ff00ff "
+    "00ffff ffffff",
+}
+
+
+def of_16(colour: str, shades: str) -> str:
+    taken = Color.parse(colour).downgrade(ColorSystem.STANDARD)
+    assert taken.type == ColorType.STANDARD
+    assert taken.number is not None
+    return f"#{SIXTEEN[shades].split()[taken.number]}"
+
+
+@pytest.mark.parametrize("shades", SIXTEEN)
+@pytest.mark.parametrize("theme", ["dark", "light"])
+def test_every_text_reads_in_16_colours(theme: ThemeName, shades: str) -> None:
+    palette = palette_for(theme, "standard")
+    grounds = {of_16(palette.ground, shades), of_16(palette.panel, shades)}
+    readable({name: of_16(colour, shades) for name, colour in texts(palette).items()}, grounds, values=4.5)
 
 
 @pytest.mark.parametrize("blindness", BLINDNESS)
-def test_the_tones_stay_apart_for_every_eye(blindness: str) -> None:
-    tones = [PALETTES["dark"].tone(tone) for tone in (Tone.GOOD, Tone.WARN, Tone.STOP)]
+@pytest.mark.parametrize("theme", ["dark", "light"])
+def test_the_tones_stay_apart_for_every_eye(theme: ThemeName, blindness: str) -> None:
+    tones = [PALETTES[theme].tone(tone) for tone in (Tone.GOOD, Tone.WARN, Tone.STOP)]
     for one, other in combinations(tones, 2):
         distance = (
             100 * sum((a - b) ** 2 for a, b in zip(seen(one, blindness), seen(other, blindness), strict=True)) ** 0.5
