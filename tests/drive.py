@@ -11,7 +11,8 @@ from stepper.protocol.load import load_file
 from stepper.protocol.settings import Settings
 from stepper.record.clock import SetClock
 from stepper.record.places import bundled
-from stepper.session.lobby import House, Lobby
+from stepper.session.house import House
+from stepper.session.lobby import Lobby
 from stepper.session.session import Session
 from stepper.session.view import ChairView
 
@@ -46,8 +47,11 @@ class Chair:
         self.lobby = Lobby(house)
 
     def key(self, *lines: str) -> ChairView:
-        """Enter lines one after the other and give what is shown then."""
+        """Enter lines one after the other and give what is shown then; `AWAY 3` lets three minutes pass."""
         for line in lines:
+            if line.startswith("AWAY "):
+                self.clock.advance(60 * float(line.split()[1]))
+                continue
             self.lobby.enter(line)
             self._last = self.lobby.session or self._last
             self.bells += self.lobby.bells()

@@ -66,6 +66,13 @@ class Command:
 
 
 @dataclass(frozen=True)
+class MenuWay:
+    """What stands under a number of the menu, asked for in one line."""
+
+    number: int
+
+
+@dataclass(frozen=True)
 class GoCanal:
     """Go to a canal by its number."""
 
@@ -122,11 +129,23 @@ class Refused:
 
 
 Line: TypeAlias = (
-    Empty | Scan | Wipe | Command | GoCanal | GoStep | MinutesAgo | WholeStep | Answer | AbsentAnswer | Refused
+    Empty
+    | Scan
+    | Wipe
+    | Command
+    | MenuWay
+    | GoCanal
+    | GoStep
+    | MinutesAgo
+    | WholeStep
+    | Answer
+    | AbsentAnswer
+    | Refused
 )
 
 _ABSENCES: Final = {"--": Why.NOT_DONE, "-/": Why.NOT_MEASURED, "-.": Why.OWED}
 _COMMANDS: Final = {name.value: Command(name) for name in CommandName}
+_MENU_WAY: Final = re.compile(r"/(?P<number>[0-9]{1,2})")
 _ADDRESS: Final = re.compile(r"(?P<number>[0-9]+)(?P<sign>\*|/|--|/--|/-\.|/-/)")
 _PREFIX: Final = re.compile(r"(?P<canals>[0-9]+)\*(?!\*)(?P<rest>.*)", re.DOTALL)
 _BEFORE_SCAN: Final = re.compile(r"(?P<before>[0-9.,+\-*/]+)\]")
@@ -158,6 +177,8 @@ def _read_keyed(line: str) -> Line:
         return Wipe()
     if command := _COMMANDS.get(line):
         return command
+    if way := _MENU_WAY.fullmatch(line):
+        return MenuWay(int(way["number"]))
     if address := _ADDRESS.fullmatch(line):
         return _read_address(line, address["number"], address["sign"])
     if prefix := _PREFIX.fullmatch(line):

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Protocol as Shape
 
@@ -16,7 +16,7 @@ from stepper.case.fold import apply
 from stepper.case.judge import Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, AnyEntry, parse
+from stepper.facts.entries import NO_FACT, TOOTH, AnyEntry, parse
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Value
@@ -41,13 +41,14 @@ class Mode(Shape):
 
 @dataclass(slots=True)
 class Draft:
-    """Facts that are about to be logged: one row of one step."""
+    """Facts that are about to be logged: one row of one step. `scan`: what they were scanned from, if no value keeps it."""
 
     step: str
     canal: int
     row: int
     values: dict[str, Value]
     ago_min: int | None = None
+    scan: str | None = None
 
     def row_with(self, case: Case) -> Row:
         """Give the row as it would stand, for judging it before it is logged."""
@@ -74,7 +75,6 @@ class Room:
     clock: Clock
     sound: bool
     cursor: Cursor
-    on_question: Callable[[Mapping[str, object]], None]
     armed: int | None = None
     saying: str = ""
     tone: Tone = Tone.PLAIN
@@ -110,7 +110,7 @@ class Room:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
         entry = parse(self.journal.append(kind, members, self.case.keyed_by))
         apply(self.case, entry)
-        if kind not in ("sound", "go", "resume"):
+        if kind not in NO_FACT:
             self._notice()
         return entry
 
@@ -128,6 +128,8 @@ class Room:
             members["ago_min"] = draft.ago_min
         if outside:
             members["outside"] = True
+        if draft.scan is not None:
+            members["scan"] = draft.scan
         return self.log("answer", **members)
 
     def ring(self, remark: Remark) -> None:

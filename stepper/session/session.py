@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-
+from stepper.case.clocks import came_to_step
 from stepper.case.judge import Standing, judge
-from stepper.case.slots import Cursor, next_question, slot
 from stepper.case.state import Case
-from stepper.case.walk import nearest_canal, start
-from stepper.facts.values import Why
+from stepper.case.walk import start
 from stepper.lines.grammar import (
+    AbsentAnswer,
+    Answer,
     Command,
     CommandName,
     GoCanal,
     GoStep,
     Line,
+    MenuWay,
     MinutesAgo,
     Refused,
+    Scan,
     WholeStep,
     Wipe,
     read_line,
 )
-from stepper.note.words import canal_name, title
-from stepper.record.clock import Clock
+from stepper.record.clock import Clock, Moment
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
-from stepper.session.modes.asking import Asking, go, go_past
+from stepper.session.addressing import Address, address, neighbour
+from stepper.session.modes.asking import Asking
 from stepper.session.modes.correcting import Which
 from stepper.session.modes.drawing import Drawing
 from stepper.session.modes.finishing import Finish
@@ -33,16 +34,19 @@ from stepper.session.modes.holding import Act, Holding
 from stepper.session.modes.incident import Details, What, stamp
 from stepper.session.modes.logging import go_on_logging
 from stepper.session.modes.looking import LookBack
-from stepper.session.modes.menu import Menu
+from stepper.session.modes.menu import Menu, at_once
+from stepper.session.modes.reading import Reading
 from stepper.session.modes.remarking import AskAgain, Asked, Stopped, Unsettled, mode_for
+from stepper.session.modes.returning import Pause, Returned, pause, wants_canal, where
 from stepper.session.paint import clocks, view
 from stepper.session.reopening import Stood, changed_after_fill, sentence
 from stepper.session.room import Mode, Room, wants_answer
+from stepper.session.tracing import Trace, Tracer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Prompt, Tone
 
-Trace = Callable[[Mapping[str, object]], None]
-MOVES = {"up": -1, "down": 1, "left": -1, "right": 1}
+PAGES = (Drawing, LookBack, Reading)
+"""What is only looked at; going from one to another leaves the first."""
 
 
 class Session:
@@ -51,14 +55,14 @@ class Session:
     def __init__(
         self, case: Case, journal: Journal, clock: Clock, typed: TypedLine, *, sound: bool, trace: Trace | None
     ) -> None:
-        self._trace = trace
-        self._traced: tuple[object, ...] = ()
-        self.room = Room(case, journal, clock, sound, start(case), self._shown)
+        self._tracer = Tracer(trace)
+        self.room = Room(case, journal, clock, sound, start(case))
         self._base: Mode = Asking()
         self._mode: Mode = self._base
         self._typed = typed
         self._stood = Stood()
-        self._step_since = clock.now()
+        self._step_since = came_to_step(case)
+        self._last_line = _last_entry(case)
         self.pending = typed.kept
         self._under: list[Mode] = []
         self._unlogged = ""
@@ -75,13 +79,18 @@ class Session:
         self.room.say("")
         cursor, before, since = self.room.cursor, self._stood.of(self.room.case), len(self.room.case.entries)
         self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))
+        line, away, at = read_line(text), self._away(), where(self.room) if self._mode is self._base else ""
         try:
-            self._go(self._take(read_line(text)))
-            self._settle()
+            if away is not None and self._mode is self._base and wants_canal(self.room, line):
+                self._mode = Returned(line, text, away)
+            else:
+                self._go(self._take(line))
+                self._settle()
+                self._welcome(line, away, at)
         except RecordError as error:
             self.room.say(str(error), Tone.STOP)
             self.pending, self.room.waiting = text, []
-        unlogged = isinstance(self._mode, Holding | Act)
+        unlogged = isinstance(self._mode, Holding | Act | Returned)
         self._unlogged = (self._unlogged or text) if unlogged else ""
         self._typed.keep(self.pending or self._unlogged)
         again = sentence(self.room.case, before, self._stood.of(self.room.case), since)
@@ -111,18 +120,9 @@ class Session:
 
     def move(self, direction: str) -> None:
         """Go to the next or previous step (up, down) or canal (left, right)."""
-        if self._mode is not self._base:
-            self.room.say("Answer this first; / lists what else can be done.", Tone.WARN)
-            return
-        by, room = MOVES[direction], self.room
-        if direction in ("up", "down"):
-            numbers = len(room.protocol.step)
-            place = room.protocol.number_of(room.cursor.step) + by
-            self._address(GoStep(min(max(place, 1), numbers)))
-        else:
-            known = sorted(room.case.told.canals)
-            if room.cursor.canal in known:
-                self._address(GoCanal(known[(known.index(room.cursor.canal) + by) % len(known)]))
+        to = neighbour(self.room, direction)
+        if to is not None:
+            self._address(to)
 
     def take_offer(self) -> None:
         """Take the offer, as Enter on an empty line does."""
@@ -144,7 +144,7 @@ class Session:
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""
-        if isinstance(mode, Drawing | LookBack | Which) and self._blind():
+        if isinstance(mode, (*PAGES, Which)) and self._blind():
             self.room.say("Covered: answer what is asked from its source first.", Tone.WARN)
             mode = None
         if self.room.anew:
@@ -164,7 +164,8 @@ class Session:
 
     def _open(self, mode: Mode) -> Mode:
         """Open a mode over the one that is, to come back to it."""
-        if self._mode is not self._base:
+        turned = isinstance(self._mode, PAGES) and isinstance(mode, PAGES)
+        if self._mode is not self._base and not turned:
             self._under.append(self._mode)
         return mode
 
@@ -179,6 +180,9 @@ class Session:
                 return self._command(line)
             case GoCanal() | GoStep() | MinutesAgo() | WholeStep():
                 return self._address(line)
+            case MenuWay():
+                opened = at_once(self.room, line)
+                return self._mode if opened is None else self._open(opened)
             case Refused() if self._mode is not self._base:
                 self.room.say(line.sentence, Tone.WARN)
                 return self._mode
@@ -193,8 +197,7 @@ class Session:
             case CommandName.INCIDENT:
                 return self._open(stamp(room))
             case CommandName.CLOCK:
-                now = self.clocks()
-                room.say(f"{now.now}; visit {now.visit}; step {now.step}; {now.solution}".rstrip("; "))
+                room.say(clocks(room, self._step_since, blind=bool(self._blind())).in_words)
                 return self._mode
             case CommandName.REPEAT:
                 room.readback = room.last_readback
@@ -204,63 +207,29 @@ class Session:
                 return Finish(room.cursor)
             case CommandName.CORRECT if not isinstance(self._mode, Which):
                 return self._open(Which())
-            case CommandName.LOOK_BACK if not isinstance(self._mode, LookBack | Drawing):
+            case CommandName.LOOK_BACK if not isinstance(self._mode, PAGES):
                 return self._open(LookBack())
             case _:
                 return self._mode.take(room, line)
 
-    def _address(self, line: GoCanal | GoStep | MinutesAgo | WholeStep) -> Mode | None:
-        room = self.room
-        if self._mode is not self._base:
-            room.say("Answer this first; / lists what else can be done.", Tone.WARN)
-            return self._mode
-        if isinstance(line, MinutesAgo):
-            if line.minutes > self._minutes():
-                room.say(
-                    f"{line.minutes} minutes ago the visit was not open; it is {self._minutes()} min old.", Tone.WARN
-                )
-                return self._mode
-            room.armed = line.minutes or None
-            room.say(f"The next answer happened {line.minutes} min ago." if line.minutes else "It happens now.")
-            return self._mode
-        if isinstance(line, GoCanal):
-            return self._go_canal(line.number)
-        if not 1 <= line.number <= len(room.protocol.step):
-            room.say(f"There is no step {line.number}; steps are 1 to {len(room.protocol.step)}.", Tone.WARN)
-            return self._mode
-        step = room.protocol.step[line.number - 1]
-        canal = nearest_canal(room.case, step, room.cursor.canal)
-        if canal is None:
-            room.say(f"{step.title} is asked for each canal, and none is found yet.", Tone.WARN)
-            return self._mode
-        if isinstance(line, WholeStep):
-            how = {Why.NOT_DONE: "not_done", Why.OWED: "owed"}[line.why]
-            room.log("step", step=step.id, canal=canal, how=how)
-            go_past(room, step.id, canal)
-            where = f"{step.title} {canal_name(room.case, canal)}".strip()
-            room.say(f"{where}: {how.replace('_', ' ')}.", Tone.WARN)
-            return None
-        go(room, Cursor(step.id, canal), out_of_turn=True)
-        room.say(f"At {step.title} {canal_name(room.case, canal)}".rstrip())
-        return None
+    def _address(self, line: Address) -> Mode:
+        """Do what an address says, unless something else wants an answer first."""
+        if self._mode is self._base:
+            address(self.room, line)
+        else:
+            self.room.say("Answer this first; / lists what else can be done.", Tone.WARN)
+        return self._mode
 
-    def _minutes(self) -> int:
-        """Give how long the visit has been open, in whole minutes; across a restart it is not known, and a day goes."""
-        now, header = self.room.clock.now(), self.room.case.header
-        return (now.mono_us - header.mono_us) // 60_000_000 if now.boot == header.boot else 24 * 60
+    def _away(self) -> Pause | None:
+        """Tell for how long nothing was entered, where that is worth a word."""
+        last, self._last_line = self._last_line, self.room.clock.now()
+        return pause(last, self._last_line)
 
-    def _go_canal(self, number: int) -> Mode | None:
-        room = self.room
-        if number not in room.case.told.canals:
-            names = ", ".join(f"{one.number} {one.name}" for one in room.case.told.canals.values()) or "none yet"
-            room.say(f"There is no canal {number}; there are: {names}.", Tone.WARN)
-            return self._mode
-        if room.protocol.by_step[room.cursor.step].scope == "T":
-            room.say(f"{title(room.protocol, room.cursor.step)} is the tooth's: go to a canal's step first.", Tone.WARN)
-            return self._mode
-        go(room, Cursor(room.cursor.step, number))
-        room.say(f"At canal {number} {canal_name(room.case, number)}")
-        return None
+    def _welcome(self, line: Line, away: Pause | None, at: str) -> None:
+        """Say where one was when an answer was keyed after a pause."""
+        told = isinstance(line, Answer | AbsentAnswer | Scan) and at and self.room.tone is not Tone.STOP
+        if away is not None and told:
+            self.room.say(f"After {away.words()}, at {at}. {self.room.saying}".rstrip(), self.room.tone)
 
     def _settle(self) -> None:
         """When nothing else is being asked, go on with what waits: drafts, then remarks that want an answer."""
@@ -277,23 +246,12 @@ class Session:
     def _under_cover(self) -> bool:
         return self._mode is not self._base and not isinstance(self._mode, AskAgain)
 
-    def _shown(self, members: Mapping[str, object]) -> None:
-        if self._trace is not None:
-            self._trace(members)
-
     def _shown_now(self) -> None:
-        """Trace the question that is shown now: what is asked, never a value."""
-        room = self.room
-        here = slot(room.case, room.cursor) if self._mode is self._base else None
-        question = next_question(room.case, here, {}) if here is not None else None
-        shown = {
-            "step": room.cursor.step,
-            "canal": here.canal if here is not None else room.cursor.canal,
-            "question": question.id if question is not None else None,
-            "kind": question.kind if question is not None else type(self._mode).__name__.lower(),
-            "blind": bool(question is not None and question.blind),
-        }
-        key = tuple(shown.values())
-        if key != self._traced:
-            self._traced = key
-            self._shown(shown)
+        """Trace the question that is shown now."""
+        self._tracer.shown(self.room, None if self._mode is self._base else type(self._mode).__name__.lower())
+
+
+def _last_entry(case: Case) -> Moment:
+    """Give when the session was last written to."""
+    last = case.entries[-1]
+    return Moment(last.t, last.off, last.tz, last.mono_us, last.boot)

@@ -19,8 +19,8 @@ def asked(at: str) -> tuple[Way, ...]:
         Way(("1",), "", "Reason", "open", into=Reason),
         Way(("1", "3"), "", "Who said it", "open", into=WhoSaid),
         Way(("2",), "owe", at, "owed"),
-        Way(("2", "/", "11", "1", "8**1"), "owe departure", at, "passed"),
-        Way(("2", "/", "11", "2"), "owe owe", at, "owed"),
+        Way(("2", "/", "21", "1", "8**1"), "owe departure", at, "passed"),
+        Way(("2", "/", "21", "2"), "owe owe", at, "owed"),
     )
 
 
@@ -32,7 +32,7 @@ def held(at: str, done: str = "") -> tuple[Way, ...]:
         Way(("2", "3", ""), "answer departure", done or at, "passed"),
         Way(("2", "0", "1"), "held", at),
         Way(("3",), "answer owe", done or at, "owed"),
-        Way(("3", "/", "11", "1", "8**1"), "answer owe departure", done or at, "passed"),
+        Way(("3", "/", "21", "1", "8**1"), "answer owe departure", done or at, "passed"),
     )
 
 

@@ -14,9 +14,11 @@ from stepper.session.modes.looking import LookBack
 from stepper.session.modes.menu import Menu
 from stepper.session.modes.owing import Owed
 from stepper.session.modes.people import Relieve
+from stepper.session.modes.reading import Reading
 from stepper.session.modes.reasons import Reason, WhoSaid
 from stepper.session.modes.remarking import Asked
 from stepper.session.modes.retelling import AnsweredAnew, Retold
+from stepper.session.modes.returning import Returned
 from tests.session.ways import Case, Mend, Way
 
 SHAPING, ISOLATION = "10 Shaping", "5 Isolation"
@@ -31,6 +33,9 @@ TO_LIST = (
     Way(("8",), at="Leave", into=Leave),
     Way(("9",), at="Void the visit", into=VoidVisit),
     Way(("10",), at="Canal drawing", into=Drawing),
+    Way(("11",), at="Record of the canal", into=Reading),
+    Way(("12",), at="Remarks", into=Reading),
+    Way(("13",), at="Open and owed", into=Reading),
 )
 REASONS = tuple(Way((str(number),), at="Who said it", into=WhoSaid) for number in range(1, 9))
 ENTRY = ("35/4-1",)
@@ -70,7 +75,7 @@ STATES = (
             Way(("",), at=SHAPING),
             Way(("+",), at="Menu", into=Menu),
             Way(("/",), at="Menu", into=Menu),
-            Way(("12",), at="Menu", into=Menu),
+            Way(("14",), at="Menu", into=Menu),
             Way(("5", "0"), at=SHAPING),
             Way(("5", "6", "0", "0"), at=SHAPING),
             Way(("5", "6**1"), "ending", "15 Dressing"),
@@ -139,7 +144,7 @@ STATES = (
         (
             Way(("1",), "confirm", SHAPING),
             Way(("2",), at=SHAPING),
-            Way(("2", "/", "11", "1"), "confirm", SHAPING),
+            Way(("2", "/", "21", "1"), "confirm", SHAPING),
             Way(("", "2"), at=SHAPING),
         ),
     ),
@@ -166,6 +171,47 @@ STATES = (
             Way(("+",), at="Canal drawing", into=Drawing),
             Way(("-",), at="Canal drawing", into=Drawing),
             Way(("8",), at="Canal drawing", into=Drawing),
+        ),
+        more=True,
+    ),
+    Case(
+        "shaping",
+        ("/11",),
+        Reading,
+        (
+            Way(("",), at=SHAPING),
+            Way(("0",), at=SHAPING),
+            Way(("1",), at="Record of the canal", into=Reading),
+            Way(("+",), at="Record of the canal", into=Reading),
+            Way(("-",), at="Record of the canal", into=Reading),
+            Way(("35/4-0",), at="Record of the canal", into=Reading),
+            Way(("/12",), at="Remarks", into=Reading),
+            Way(("/12", "/10", ""), at=SHAPING),
+            Way(("//", "0", ""), "incident incident_detail", SHAPING),
+        ),
+        more=True,
+    ),
+    Case(
+        "drying",
+        ("0", "-.", "/13"),
+        Reading,
+        (
+            Way(("",), at="12 Drying"),
+            Way(("21",), at="Owed: Drying", into=Owed),
+            Way(("21", "1", ""), "answer", "12 Drying"),
+            Way(("22",), at="Open and owed", into=Reading),
+        ),
+        more=True,
+    ),
+    Case(
+        "both measured",
+        ("AWAY 3", "5"),
+        Returned,
+        (
+            Way(("0",), at="7 Working length"),
+            Way(("",), at="Which canal", into=Returned),
+            Way(("3",), at="Which canal", into=Returned),
+            Way(("//", "0", "0"), "incident incident_detail", "7 Working length"),
         ),
         more=True,
     ),
@@ -214,7 +260,7 @@ STATES = (
             Way(("0",), "incident_detail", SHAPING),
             *(Way((str(number),), "incident_detail", "INCIDENT", into=Details) for number in range(1, 9)),
             Way(("9",), "incident_detail", SHAPING),
-            Way(("", "/", "11", "0"), "incident_detail", SHAPING),
+            Way(("", "/", "21", "0"), "incident_detail", SHAPING),
             Way(("//", "0", "0"), "incident incident_detail incident_detail", SHAPING),
         ),
     ),
@@ -230,7 +276,7 @@ STATES = (
             Way(("-/",), "incident_detail", SHAPING),
             Way(("-.",), "incident_detail", SHAPING),
             Way(("9", ""), at=SHAPING),
-            Way(("", "/", "11", "4"), "incident_detail", SHAPING),
+            Way(("", "/", "21", "4"), "incident_detail", SHAPING),
         ),
     ),
     Case(
@@ -320,7 +366,7 @@ STATES = (
     ),
     Case(
         "drying",
-        ("0", "-.", "/", "11"),
+        ("0", "-.", "/", "21"),
         Owed,
         (
             Way(("",), at="12 Drying"),
@@ -333,7 +379,7 @@ STATES = (
     ),
     Case(
         "lot",
-        ("-.", "/", "11"),
+        ("-.", "/", "21"),
         Owed,
         (
             Way(("",), at="14 Sealing"),

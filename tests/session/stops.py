@@ -49,7 +49,7 @@ ALARMS = (
         (
             Mend(("98", "3"), ("1/", ".", "1", KEYED_WRONG, "4711", YES)),
             Mend(("99", "2", "1"), ("99", "11", "11", *until_filled("set-up")), "filled"),
-            Mend(("99", "2", "2"), ("99", "11", "11", "/", "11", "1", *until_filled("set-up")), "filled"),
+            Mend(("99", "2", "2"), ("99", "11", "11", "/", "21", "1", *until_filled("set-up")), "filled"),
         ),
         rule="patient",
     ),
@@ -143,7 +143,7 @@ ALARMS = (
     ),
     Case(
         "set-up",
-        (SET_UP[2], ".", "1", KEYED_WRONG, "2", "1.2026", YES, "/", "11"),
+        (SET_UP[2], ".", "1", KEYED_WRONG, "2", "1.2026", YES, "/", "21"),
         Stopped,
         (Way(("1",), "held", "3 Set-up"), Way(("2",), "overruled", "3 Set-up", "outside")),
         (Mend(("1",), until_filled("set-up"), "filled"),),
@@ -173,7 +173,7 @@ ALARMS = (
     ),
     Case(
         "set-up",
-        ("91**6.2027**599", ".", "6", KEYED_WRONG, "3", "2", YES, "/", "11"),
+        ("91**6.2027**599", ".", "6", KEYED_WRONG, "3", "2", YES, "/", "21"),
         Stopped,
         (Way(("1",), "held", "3 Set-up"), Way(("2",), "overruled", "3 Set-up", "outside")),
         (Mend(("1",), until_filled("set-up"), "filled"),),
@@ -196,7 +196,7 @@ ALARMS = (
 STOPS = (
     Case(
         "length",
-        ("17/", "1**1**1+3**1", "/", "11"),
+        ("17/", "1**1**1+3**1", "/", "21"),
         Unsettled,
         (
             Way(("1",), "", "17 Closing", "open"),
@@ -214,15 +214,15 @@ STOPS = (
         CloseVisit,
         (
             Way(("1",), "", "17 Closing", "open"),
-            Way(("11",), "", "STOP: Closing", "open", into=Unsettled),
-            Way(("11", "2", "1"), "answer", "Close the visit", into=CloseVisit),
-            Way(("11", "1"), "", "Close the visit", into=CloseVisit),
-            Way(("11", "2", "1", "2"), "answer close", "Start", over=True),
+            Way(("21",), "", "STOP: Closing", "open", into=Unsettled),
+            Way(("21", "2", "1"), "answer", "Close the visit", into=CloseVisit),
+            Way(("21", "1"), "", "Close the visit", into=CloseVisit),
+            Way(("21", "2", "1", "2"), "answer close", "Start", over=True),
         ),
     ),
     Case(
         "closing",
-        ("2**1**4", "1**1+3**1", "/", "11"),
+        ("2**1**4", "1**1+3**1", "/", "21"),
         Unsettled,
         (
             Way(("1",), "", "17 Closing", "open"),
@@ -239,9 +239,9 @@ STOPS = (
         CloseVisit,
         (
             Way(("1",), "", "17 Closing"),
-            Way(("11",), "", "STOP: Closing", into=Unsettled),
-            Way(("11", "2", "3", "3", "2"), "correction close", "Start", over=True),
-            Way(("11", "2", "0", "1"), "", "17 Closing"),
+            Way(("21",), "", "STOP: Closing", into=Unsettled),
+            Way(("21", "2", "3", "3", "2"), "correction close", "Start", over=True),
+            Way(("21", "2", "0", "1"), "", "17 Closing"),
         ),
     ),
 )
@@ -299,8 +299,8 @@ GATE = (
         "answered",
         "labels",
         ("2**1", "2", *rest("anaesthesia", "lot")),
-        ("/", "11", "1", "7**1"),
-        Way(("/", "11", "1", "7**1"), "departure", "Sure", into=Act),
-        Way(("/", "11", "1", "7**1", SURE), "departure answer", "14 Sealing"),
+        ("/", "21", "1", "7**1"),
+        Way(("/", "21", "1", "7**1"), "departure", "Sure", into=Act),
+        Way(("/", "21", "1", "7**1", SURE), "departure answer", "14 Sealing"),
     ),
 )

@@ -59,7 +59,7 @@ def test_a_comparison_does_not_stand_beside_the_blind_cone(flared: Chair) -> Non
 
 SIGNS = ("", "/", "-", ".", "*", "++", "+", "//", "99", "11*1")
 MENU = [str(number) for number in range(1, 14)]
-DEEPER = (("//", "1"), ("//", "1", ""), ("/", "11", "1"), ("/", "6", "2"))
+DEEPER = (("//", "1"), ("//", "1", ""), ("/", "21", "1"), ("/", "6", "2"))
 
 
 @pytest.mark.parametrize("lines", [*((one,) for one in SIGNS), *(("/", one) for one in MENU), *DEEPER])

@@ -78,20 +78,20 @@ def test_what_was_passed_keyed_late_or_held_is_counted_in_one_line(tmp_path: Pat
 def test_owed_answers_are_listed_by_pages_and_keep_their_numbers(owing: Chair) -> None:
     prompt = owing.key("").prompt
     assert prompt.question == "Close it?"
-    assert list(numbers(owing)) == ["1", "2", "11", "12", "13", "14", "15"]
-    assert numbers(owing)["11"] == "owed: Diagnosis, What brings the patient"
+    assert list(numbers(owing)) == ["1", "2", "21", "22", "23", "24", "25"]
+    assert numbers(owing)["21"] == "owed: Diagnosis, What brings the patient"
     assert prompt.then == "+ shows 2 more that wait"
     prompt = owing.key("+").prompt
-    assert list(numbers(owing)) == ["1", "2", "16", "17"]
+    assert list(numbers(owing)) == ["1", "2", "26", "27"]
     assert prompt.then == "+ shows 5 more that wait"
     owing.key("+")
-    assert "11" in numbers(owing)
+    assert "21" in numbers(owing)
 
 
 def test_owed_answers_are_given_from_the_list_one_behind_the_other(owing: Chair) -> None:
     owing.key("")
     entries = len(owing.case.entries)
-    view = owing.key("11")
+    view = owing.key("21")
     assert type(mode(owing)) is Owed
     assert view.prompt.question == "What brings the patient"
     assert view.prompt.offer == "still owed"
@@ -99,7 +99,7 @@ def test_owed_answers_are_given_from_the_list_one_behind_the_other(owing: Chair)
     assert type(mode(owing)) is CloseVisit, "back at the list"
     assert len(waiting(owing)) == 5
     for line in ("1", "2", "1", "1", "1", "1"):
-        owing.key("11", line)
+        owing.key("21", line)
     assert kinds_since(owing, entries) == " ".join(["answer"] * 7)
     assert owing.session.view().prompt.question == "Nothing is owed. Close it?"
     owing.key("2")
@@ -107,12 +107,12 @@ def test_owed_answers_are_given_from_the_list_one_behind_the_other(owing: Chair)
 
 
 def test_a_number_of_another_page_is_taken_as_well(owing: Chair) -> None:
-    view = owing.key("", "17")
+    view = owing.key("", "27")
     assert view.prompt.question == "Restorable"
 
 
 def test_an_owed_answer_can_be_left_owed_and_the_visit_closed_with_it(owing: Chair) -> None:
-    owing.key("", "11", "")
+    owing.key("", "21", "")
     assert type(mode(owing)) is CloseVisit
     owing.key("2")
     assert owing.case.closed
@@ -121,17 +121,17 @@ def test_an_owed_answer_can_be_left_owed_and_the_visit_closed_with_it(owing: Cha
 
 
 def test_an_owed_answer_can_be_said_never_to_come(owing: Chair) -> None:
-    owing.key("", "11", "-/", "11", "--")
+    owing.key("", "21", "-/", "21", "--")
     said = [entry.values for entry in owing.case.entries[-2:] if isinstance(entry, Answer)]
     assert [value.why.value for values in said for value in values.values() if isinstance(value, Absent)] == [
         "not_measured",
         "not_done",
     ]
-    assert numbers(owing)["11"] == "owed: Diagnosis, Cold test, this tooth"
+    assert numbers(owing)["21"] == "owed: Diagnosis, Cold test, this tooth"
 
 
 def test_a_bad_answer_is_refused_and_asked_again(owing: Chair) -> None:
-    view = owing.key("", "12", "1+2")
+    view = owing.key("", "22", "1+2")
     assert "goes with no other" in view.saying
     assert type(mode(owing)) is Owed
     assert "without a canal" in owing.key("1*1").saying
@@ -139,7 +139,7 @@ def test_a_bad_answer_is_refused_and_asked_again(owing: Chair) -> None:
 
 def test_a_lot_that_is_owed_can_be_scanned(tmp_path: Path) -> None:
     chair = seated(tmp_path, "set-up")
-    chair.key("11**6.2027", "-.", "/", "11", "]d201040123456789")
+    chair.key("11**6.2027", "-.", "/", "21", "]d201040123456789")
     fact = chair.case.told.fact("set_up.lot", 0)
     assert fact is not None
     assert fact.value.kind == "scan"
@@ -148,7 +148,7 @@ def test_a_lot_that_is_owed_can_be_scanned(tmp_path: Path) -> None:
 def test_an_owed_answer_does_not_take_away_a_line_that_waits_for_another_canal(tmp_path: Path) -> None:
     """The needle is too near in B; before that is answered an owed answer is given: the line for P is not lost."""
     chair = seated(tmp_path, "both measured")
-    chair.key("12/", "0", "-.", "11/", "12*3**2**-1**31", "/", "11", "1")
+    chair.key("12/", "0", "-.", "11/", "12*3**2**-1**31", "/", "21", "1")
     assert chair.session.view().prompt.title == "Ask the clinician: Irrigation B"
     view = chair.key("1")
     assert view.prompt.title == "Ask the clinician: Irrigation P"
@@ -158,11 +158,11 @@ def test_owed_asks_are_answered_from_the_list_with_their_reason(tmp_path: Path) 
     chair = seated(tmp_path, "labels")
     chair.key("2**1", "2", *rest("anaesthesia", "lot"), "10/", "10/2+2**3", "2", "/", "6")
     assert [text.partition(":")[0] for text in waiting(chair)] == ["owed", "owed single canal"]
-    chair.key("11")
+    chair.key("21")
     assert type(mode(chair)) is Asked
     chair.key("1", "7**1")
     assert type(mode(chair)) is CloseVisit
-    chair.key("11", "1", "7**1")
+    chair.key("21", "1", "7**1")
     assert waiting(chair) == []
     assert len(chair.case.departures) == 2
 
@@ -171,7 +171,7 @@ def test_the_clinicians_yes_is_given_from_the_list(tmp_path: Path) -> None:
     chair = seated(tmp_path, "closed")
     chair.key(".", "1", "1", "1", "1", "2", "")
     assert waiting(chair) == [f"clinician's yes to entry {chair.case.unconfirmed[0]}"]
-    view = chair.key("11")
+    view = chair.key("21")
     assert type(mode(chair)) is SpokenYes
     assert "counted" in view.prompt.question
     chair.key("1")
@@ -184,7 +184,7 @@ def test_incident_details_are_told_from_the_list(tmp_path: Path) -> None:
     chair = seated(tmp_path, "closed")
     chair.key("//", "7", "", "")
     assert waiting(chair)[0].startswith("more about: Dam came off")
-    chair.key("11")
+    chair.key("21")
     assert type(mode(chair)) is Details
     chair.key("2")
     assert waiting(chair) == []
@@ -214,7 +214,7 @@ def test_a_count_that_is_explained_does_not(tmp_path: Path, explained: str) -> N
 
 def test_what_was_missing_is_explained_from_the_list(tmp_path: Path) -> None:
     chair = seated(tmp_path, "closing")
-    chair.key("2**1**4", "1**1**1", "", "11", "2", "3", "1")
+    chair.key("2**1**4", "1**1**1", "", "21", "2", "3", "1")
     assert chair.session.view().prompt.question == "Nothing is owed. Close it?"
     chair.key("2")
     assert chair.case.closed
@@ -224,7 +224,7 @@ def test_a_canal_without_outcome_holds_it_back_and_is_answered_from_the_list(tmp
     chair = seated(tmp_path, "both measured")
     prompt = chair.key("17/", "1**1**1**5", "/", "6").prompt
     assert prompt.question == "Held back: B: nobody has said how it ended. P: nobody has said how it ended."
-    chair.key("11", "2", "1", "11", "2", "1")
+    chair.key("21", "2", "1", "21", "2", "1")
     assert [outcome_of(chair.case.told, number) for number in (1, 2)] == ["not_treated", "not_treated"]
     assert "2" in numbers(chair)
 

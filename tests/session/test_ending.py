@@ -183,7 +183,7 @@ def test_an_ask_that_stood_open_waits_in_the_menu(tmp_path: Path) -> None:
     chair = seated(tmp_path, "labels")
     chair.key("2**1", "2", "/", "5", "6**1")
     view = chair.key("/")
-    assert view.prompt.choices[0].number == "11"
+    assert view.prompt.choices[0].number == "21"
     assert "not labelled" in view.prompt.choices[0].text
 
 

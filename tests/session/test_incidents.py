@@ -66,7 +66,7 @@ def test_it_is_stamped_at_once_from_anywhere_and_a_slip_leads_back(tmp_path: Pat
 def test_the_time_is_that_of_the_stamp_however_late_it_is_named(chair: Chair) -> None:
     chair.key("//")
     at = stamped(chair).t
-    chair.key("", "25/4-0", "/", "11", "1")
+    chair.key("", "25/4-0", "/", "21", "1")
     details = [entry for entry in chair.case.entries if isinstance(entry, IncidentDetail)]
     assert [one.of for one in details] == [stamped(chair).seq]
     assert stamped(chair).t == at < details[0].t
@@ -124,7 +124,7 @@ def test_a_detail_that_is_owed_is_passed_over_now_and_asked_the_next_time(chair:
     chair.key("4**3**3")
     assert asking(chair), "nothing more is asked just now"
     assert [text.partition(",")[0] for text in waits(chair)] == ["more about: Separated file"]
-    view = chair.key("/", "11")
+    view = chair.key("/", "21")
     assert view.prompt.question == "Which file, size and taper"
     chair.key("25/4")
     assert told(chair)["file"] != Absent(why=Why.OWED)
@@ -158,14 +158,14 @@ def test_named_later_and_told_later_it_waits_in_the_menu_at_11(chair: Chair) -> 
     assert view.prompt.title == SHAPING
     assert unnamed(chair.case) == [stamped(chair).seq]
     assert waits(chair)[0].startswith("name the incident of ")
-    chair.key("25/4-0", "/", "11")
+    chair.key("25/4-0", "/", "21")
     assert type(mode(chair)) is What
     view = chair.key("3")
     assert view.prompt.card
     chair.key("")
     assert half_told(chair.case) == [stamped(chair).seq]
     assert waits(chair)[0].startswith("more about: Bleeding that does not stop")
-    view = chair.key("/", "11")
+    view = chair.key("/", "21")
     assert type(mode(chair)) is Details
     assert view.prompt.card, "the card again, with its questions"
     chair.key("4")
@@ -247,6 +247,6 @@ def test_several_wait_one_behind_the_other(chair: Chair) -> None:
     chair.key("//", "//", "", "")
     assert len(unnamed(chair.case)) == 2
     assert [text[:17] for text in waits(chair)] == ["name the incident"] * 2
-    chair.key("/", "12", "9", "/", "11", "0")
+    chair.key("/", "22", "9", "/", "21", "0")
     assert list(chair.case.incidents.values()) == ["slip", "other"]
     assert waits(chair) == []

@@ -44,7 +44,7 @@ class CloseVisit:
         stops, (shown, then) = self._stops(room), page_of(waiting(room), self.page)
         ways = [(1, "not yet: go on")] + ([] if stops else [(2, "close the visit")])
         question = "Held back: " + " ".join(stops) if stops else "Close it?" if shown else "Nothing is owed. Close it?"
-        prompt = numbered("Close the visit", question, [*ways, *shown], then=then)
+        prompt = numbered("Close the visit", question, [*ways, *shown], then=then, wide=True)
         return replace(prompt, card=tuple(review(room)))
 
     def take(self, room: Room, line: Line) -> Mode | None:

@@ -9,7 +9,7 @@ from stepper.case.fold import answered
 from stepper.facts.entries import Answer as Answered
 from stepper.facts.entries import AnyEntry, Correction, IncidentDetail
 from stepper.kinds.union import AnyQuestion
-from stepper.lines.grammar import Command, CommandName, Empty, Line
+from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
 from stepper.note.corrections import changes
 from stepper.note.words import canal_name, clock, place, say, show, title
 from stepper.session.modes.answering import one_answer
@@ -43,13 +43,15 @@ class Which:
         """List them."""
         entries = self._shown(room)
         ways = [f"{clock(one)} {where(room, one)} {say(room.case, one)}" for one in entries]
-        return listed("Correct", "Which entry?", ways, then=". for older ones, 0 for none")
+        return listed("Correct", "Which entry?", ways, then=". for older ones, 0 for none", wide=True)
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Choose one, or turn the page."""
         if isinstance(line, Command) and line.name is CommandName.CORRECT:
             more = len(correctable(room)) > (self.page + 1) * PAGE
             return Which(self.page + 1 if more else 0)
+        if isinstance(line, Answer) and line.canals is None and len(line.fields) > 1:
+            return self._at_once(room, line.fields)
         entries = self._shown(room)
         number = number_in(room, line, list(range(len(entries) + 1)))
         if number is None:
@@ -58,6 +60,25 @@ class Which:
         if isinstance(chosen, IncidentDetail):
             return Retold(chosen.of)
         return How(chosen.seq) if chosen is not None else None
+
+    def _at_once(self, room: Room, fields: tuple[str, ...]) -> Mode | None:
+        """Take a whole correction in one line, as `3**1**2**6.2027`; nothing is logged unless all of it fits.
+
+        The clinician's yes is never part of it.
+        """
+        mode: Mode | None = self
+        for count, field in enumerate(fields, start=1):
+            if isinstance(mode, NewValue) and count < len(fields):
+                shape = "which entry, 1 or 2, which fact, the new answer"
+                room.say(f"{fields[count]}: one answer too many; {shape}.", Tone.WARN)
+                return self
+            if not isinstance(mode, Which | How | Question | NewValue):
+                room.say(f"{field}: this entry is corrected step by step; type {fields[0]} alone.", Tone.WARN)
+                return self
+            before, mode = mode, mode.take(room, Answer(None, (field,)))
+            if mode is before:
+                return self
+        return mode
 
     def _shown(self, room: Room) -> list[Answered | Correction | IncidentDetail]:
         return correctable(room)[self.page * PAGE : (self.page + 1) * PAGE]

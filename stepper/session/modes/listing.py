@@ -14,16 +14,20 @@ ABSENCES = {CommandName.NOT_DONE: Why.NOT_DONE, CommandName.NOT_MEASURED: Why.NO
 LEGEND = "number Enter: choose  .. wipe  / menu  // incident"
 
 
-def listed(title: str, question: str, ways: Sequence[str], *, offer: str = "", then: str = "") -> Prompt:
+def listed(
+    title: str, question: str, ways: Sequence[str], *, offer: str = "", then: str = "", wide: bool = False
+) -> Prompt:
     """Make a prompt of ways numbered from 1."""
     choices = tuple(Choice(str(number), text) for number, text in enumerate(ways, start=1))
-    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND)
+    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND, wide=wide)
 
 
-def numbered(title: str, question: str, ways: Sequence[tuple[int, str]], *, offer: str = "", then: str = "") -> Prompt:
+def numbered(
+    title: str, question: str, ways: Sequence[tuple[int, str]], *, offer: str = "", then: str = "", wide: bool = False
+) -> Prompt:
     """Make a prompt of ways with numbers of their own."""
     choices = tuple(Choice(str(number), text) for number, text in ways)
-    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND)
+    return Prompt(title, "", question, "", choices, then, offer, "", LEGEND, wide=wide)
 
 
 def one_field(line: Line) -> str | None:

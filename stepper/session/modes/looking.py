@@ -25,7 +25,16 @@ class LookBack:
         shown = entries[self.page * PAGE : (self.page + 1) * PAGE]
         lines = tuple(Choice(str(one.seq), f"{clock(one)} {where(room, one)}: {say(room.case, one)}") for one in shown)
         return Prompt(
-            "Look back", "", "Read only", "", lines, "- older", "back to the question", "", "- older   Enter back"
+            "Look back",
+            "",
+            "Read only",
+            "",
+            lines,
+            "- older",
+            "back to the question",
+            "",
+            "- older   Enter back",
+            wide=True,
         )
 
     def take(self, room: Room, line: Line) -> Mode | None:

@@ -1,11 +1,11 @@
-"""The menu: what can be done now. A number once learnt never does another thing; what waits is numbered from 11."""
+"""The menu: what can be done now. A number once learnt never does another thing; what waits is numbered from 21."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
 
-from stepper.lines.grammar import Command, CommandName, Empty, Line
+from stepper.lines.grammar import Command, CommandName, Empty, Line, MenuWay
 from stepper.session.modes.canals import FoundLate, Joining, can_join
 from stepper.session.modes.closing import CloseVisit, Leave, VoidVisit, end_early
 from stepper.session.modes.correcting import Which
@@ -13,6 +13,7 @@ from stepper.session.modes.drawing import drawing
 from stepper.session.modes.listing import number_in, numbered
 from stepper.session.modes.looking import LookBack
 from stepper.session.modes.people import Relieve
+from stepper.session.modes.reading import Look, Reading, canal_record
 from stepper.session.modes.waiting import Way, next_page, page_of, waiting
 from stepper.session.room import Mode, Room
 from stepper.session.view import Prompt, Tone
@@ -22,14 +23,42 @@ def always(room: Room) -> list[Way]:
     """Give what can be done whatever waits."""
     found: list[Way] = [(1, "correct an entry", Which), (2, "look back", LookBack)]
     if room.case.told.canals:
-        found.append((3, "a canal was found late", FoundLate))
+        found.append((3, "a canal found late", FoundLate))
     if can_join(room):
         found.append((4, "canals join", Joining))
     if room.case.ending is None:
         found.append((5, "end early: make safe", end_early))
     found += [(6, "close the visit", CloseVisit), (7, "someone else takes the keyboard", Relieve)]
     found += [(8, "leave, and go on later", Leave), (9, "void the visit", VoidVisit)]
-    return [*found, (10, "draw the canals", partial(drawing, room))] if room.case.told.canals else found
+    if room.case.told.canals:
+        found += [
+            (10, "draw the canals", partial(drawing, room)),
+            (11, "record of the canal", partial(canal_record, room)),
+        ]
+    return [
+        *found,
+        (12, "all remarks", partial(Reading, Look.REMARKS)),
+        (13, "open and owed", partial(Reading, Look.OWED)),
+    ]
+
+
+READ_ONLY = (2, 10, 11, 12, 13)
+"""What only shows something, so that one line may open it: `/11`."""
+
+
+def at_once(room: Room, line: MenuWay) -> Mode | None:
+    """Open what a menu number shows, or say why one line does not; the rest of the menu takes two."""
+    if line.number not in READ_ONLY:
+        listed = " ".join(f"/{number}" for number in READ_ONLY)
+        room.say(
+            f"/{line.number}: one line opens only what changes nothing, {listed}; else / and then the number.",
+            Tone.WARN,
+        )
+        return None
+    opens = next((opens for number, _, opens in always(room) if number == line.number), None)
+    if opens is None:
+        room.say("No canal is found yet.", Tone.WARN)
+    return opens() if opens is not None else None
 
 
 @dataclass(slots=True)
@@ -42,7 +71,7 @@ class Menu:
         """List them."""
         shown, then = page_of(waiting(room), self.page)
         listed = [*shown, *((number, text) for number, text, _ in always(room))]
-        return numbered("Menu", "What can be done now", listed, offer="back to the question", then=then)
+        return numbered("Menu", "What can be done now", listed, offer="back to the question", then=then, wide=True)
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Go there."""

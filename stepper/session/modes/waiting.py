@@ -1,4 +1,4 @@
-"""What waits for an answer: remarks, reasons and answers owed, incidents, the clinician's yes. Numbered from 11."""
+"""What waits for an answer: remarks, reasons and answers owed, incidents, the clinician's yes. Numbered from 21."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ from stepper.session.room import Mode, Room
 Way = tuple[int, str, Callable[[], Mode | None]]
 """The number keyed for it, its words, and what it opens."""
 
-FIRST = 11
+FIRST = 21
 PAGE = 5
 """How many are listed at once; `+` shows the next."""
 
-_LONG = 60
+_LONG = 72
 
 
 def waiting(room: Room) -> list[Way]:
