@@ -66,7 +66,7 @@ def _canal_head(case: Case, canal: int) -> Iterator[str]:
     if cell.gate == "open":
         yield "The fill gate is open."
     elif cell.gate:
-        yield from _hung("Fill gate shut: ", "; ".join(reasons.values()) + ".")
+        yield from _hung("", f"Fill gate shut: {'; '.join(reasons.values())}.")
 
 
 def _remarks_of(case: Case, canal: int) -> Iterator[str]:
@@ -93,7 +93,7 @@ def _remark(case: Case, one: Judged) -> list[str]:
 
 def _hung(head: str, text: str) -> list[str]:
     """Wrap a text behind its head, the rows after the first set in under it."""
-    inset = " " * min(len(head), 14)
+    inset = " " * (len(head) or 2)
     return textwrap.wrap(text, WIDTH, initial_indent=head, subsequent_indent=inset, break_on_hyphens=False)
 
 

@@ -13,7 +13,6 @@ from tests.drive import STEP_S, Chair
 from tests.session.stations import seated
 
 
-
 def shaping(folder: Path) -> Chair:
     chair = seated(folder, "both measured")
     chair.key("10/", "1*")
