@@ -20,22 +20,32 @@ DOUBLED_ENTER_S = 0.7
 """An empty Enter this soon after another is ignored by the program, so the harness waits longer."""
 
 
+NOT_INHERITED = ("COLUMNS", "LINES", "COLORTERM", "NO_COLOR", "LC_CTYPE", "PYTHONIOENCODING", "PYTHONUTF8", "TMUX")
+ORDINARY = {"TERM": "xterm-256color", "LC_ALL": "C.UTF-8", "PYTHONDONTWRITEBYTECODE": ""}
+
+
 class Terminal:
     """A program at a terminal of its own."""
 
     def __init__(
-        self, arguments: Sequence[str], *, columns: int = 80, rows: int = 24, env: dict[str, str] | None = None
+        self,
+        arguments: Sequence[str],
+        *,
+        columns: int = 80,
+        rows: int = 24,
+        env: dict[str, str] | None = None,
+        program: Sequence[str] = (sys.executable, "-m", "stepper"),
     ) -> None:
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self.status: int | None = None
-        inherited = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
-        environment = {**inherited, "TERM": "xterm-256color", "PYTHONDONTWRITEBYTECODE": "", **(env or {})}
+        inherited = {name: value for name, value in os.environ.items() if name not in NOT_INHERITED}
+        environment = {**inherited, **ORDINARY, **(env or {})}
         self.pid, self.master = pty.fork()
         if self.pid == 0:
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
-            os.execvpe(sys.executable, [sys.executable, "-m", "stepper", *arguments], environment)
+            os.execvpe(program[0], [*program, *arguments], environment)
 
     def __enter__(self) -> Terminal:
         return self
@@ -80,6 +90,27 @@ class Terminal:
     def send(self, text: str) -> None:
         """Type."""
         os.write(self.master, text.encode())
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Make the window larger or smaller."""
+        self.screen.resize(rows, columns)
+        fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+
+    @property
+    def words(self) -> str:
+        """What the screen shows, in one line with single blanks, so that a folded sentence can be found."""
+        return " ".join(self.text.split())
+
+    @property
+    def line(self) -> str:
+        """What is typed in the line, read off the screen."""
+        row = next(row for row in reversed(self.text.split("\n")) if "> " in row and row.rstrip().endswith("_"))
+        return row.partition("> ")[2].rstrip()[:-1]
+
+    @property
+    def modes(self) -> list[object]:
+        """The modes of the terminal."""
+        return termios.tcgetattr(self.master)
 
     def key(self, lines: Sequence[str]) -> None:
         """Type lines, each with its Enter; an empty line waits until it cannot be taken for a doubled Enter."""
