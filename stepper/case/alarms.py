@@ -15,6 +15,7 @@ from stepper.facts.state import Fact, Row, View
 from stepper.facts.values import Choice, Digits, Expiry
 from stepper.kinds.judging import Seen
 from stepper.kinds.tables import AnyItem, Solution
+from stepper.kinds.words import year_first
 from stepper.protocol.models import Protocol
 from stepper.protocol.roles import ALARM_NAMES
 from stepper.sums.expiry import expired
@@ -52,10 +53,8 @@ def on_row(seen: Seen, protocol: Protocol, row: Row) -> Iterator[Remark]:
     expiry = row.get("item_expiry")
     if expiry is not None and isinstance(expiry.value, Expiry):
         when = expiry.value
-        if expired(when.year, when.month, seen.today):
-            text = protocol.wording.expired.format_map(
-                {"item": item.label, "expiry": f"{when.year:04d}-{when.month:02d}"}
-            )
+        if expired(when.year, when.month, seen.today, when.day):
+            text = protocol.wording.expired.format_map({"item": item.label, "expiry": year_first(when)})
             yield _stop("expired", row.step, row.canal, (item_fact.seq, expiry.seq), text)
     yield from _allergy(seen, protocol, row)
     rinse = row.get("irrigant") is not None and isinstance(item, Solution) and item.family == "hypochlorite"

@@ -34,7 +34,7 @@ def _lot(look: Look, row: Row, what: str) -> str | None:
         return f"the expiry of the {what} is not known"
     if expiry is None or not isinstance(expiry.value, Expiry):
         return None if _asked_and_passed(look, row) else f"the expiry of the {what} is not known"
-    late = expired(expiry.value.year, expiry.value.month, look.case.today)
+    late = expired(expiry.value.year, expiry.value.month, look.case.today, expiry.value.day)
     return f"the lot of the {what} is expired" if late else None
 
 

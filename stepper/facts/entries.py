@@ -49,7 +49,7 @@ class Answer(Entry):
     """Facts of one line: one row of one step, for the tooth (canal 0) or a canal.
 
     `ago_min` says that it happened so many minutes before it was keyed; `outside` that a stop held the act; `at` is the
-    canal at hand, where the line named another one.
+    canal at hand, where the line named another one. `scan`: the barcode that it was read from, where no value keeps it.
     """
 
     kind: Literal["answer"] = "answer"
@@ -60,6 +60,7 @@ class Answer(Entry):
     ago_min: int | None = None
     outside: bool = False
     at: int | None = None
+    scan: str | None = None
 
 
 class Correction(Entry):

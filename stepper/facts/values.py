@@ -11,7 +11,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 Millimetres = Annotated[Decimal, Field(ge=-99, le=99, allow_inf_nan=False)]
 
@@ -70,11 +70,18 @@ class Day(Record):
 
 
 class Expiry(Record):
-    """The month in which a lot expires; it is good until that month's last day."""
+    """The month in which a lot expires; it is good until that month's last day, or until a `day` that the code says."""
 
     kind: Literal["expiry"] = "expiry"
     year: int
     month: Annotated[int, Field(ge=1, le=12)]
+    day: Annotated[int, Field(ge=1, le=31)] | None = None
+
+    @model_validator(mode="after")
+    def _there_is_such_a_day(self) -> Expiry:
+        if self.day is not None:
+            dt.date(self.year, self.month, self.day)  # a ValueError says what is wrong with it
+        return self
 
 
 class TimeOfDay(Record):
@@ -107,10 +114,15 @@ class Text(Record):
 
 
 class Scan(Record):
-    """A barcode as the scanner sent it, symbology identifier and separators included."""
+    """A barcode as the scanner sent it, symbology identifier and separators included; its lot, and its item's code.
+
+    Sessions from before codes were read hold `raw` alone.
+    """
 
     kind: Literal["scan"] = "scan"
     raw: str
+    lot: str | None = None
+    code: str | None = None
 
 
 class Why(StrEnum):

@@ -10,6 +10,7 @@ from stepper.facts.values import Absent, Choice, Record, Value, Why
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
+from stepper.lines.scans import Scanned
 
 WHY_WORDS: Mapping[Why, str] = {
     Why.NOT_DONE: "not done",
@@ -67,6 +68,10 @@ class Question(Table):
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read what was typed, or say in one sentence what is allowed."""
         raise NotImplementedError
+
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:  # noqa: ARG002 - most take none
+        """Give the answer that a scan holds for this question, or None; a refusal says what it lacks."""
+        return None
 
     def show(self, value: Value, tables: Tables) -> str:
         """Write the value as the note and the screen show it."""

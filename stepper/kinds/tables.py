@@ -7,22 +7,27 @@ from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field
 
-from stepper.kinds.shape import Exact, Flag, Name, Sentence, Table, Taper, Unit, Whole
+from stepper.kinds.shape import SHOWABLE, Exact, Flag, Name, Sentence, Table, Taper, Unit, Whole
 
 R = TypeVar("R")
 
 Number = Annotated[Whole, Field(ge=1, le=999)]
 Positive = Annotated[Exact, Field(gt=0)]
 NotNegative = Annotated[Exact, Field(ge=0)]
+Code = Annotated[str, Field(min_length=1, max_length=40, pattern=SHOWABLE)]
 
 
 class Item(Table):
-    """Anything with a stock number: the number is keyed wherever the thing is meant, so it is unique."""
+    """Anything with a stock number: the number is keyed wherever the thing is meant, so it is unique.
+
+    `codes` are those that its packets carry: GTINs or HIBC primary codes, several where packs differ.
+    """
 
     number: Number
     id: Name
     label: Sentence
     allergens: tuple[Name, ...] = ()
+    codes: Annotated[tuple[Code, ...], Field(max_length=40)] = ()
 
 
 class Solution(Item):
@@ -50,9 +55,11 @@ class Sealer(Item):
 
 
 class Cones(Item):
-    """Obturating cones."""
+    """Obturating cones; of one size and taper (mm per mm) where each has a packet of its own."""
 
     category: Literal["cone"]
+    size: Annotated[Whole, Field(ge=1, le=200)] | None = None
+    taper: Taper | None = None
 
 
 class File(Item):

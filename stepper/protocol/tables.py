@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from stepper.kinds.tables import File, Sealer, Solution
+from stepper.kinds.tables import Cones, File, Sealer, Solution
 from stepper.kinds.union import AnyQuestion
+from stepper.lines.refusal import Refusal
+from stepper.lines.scans import item_code
 from stepper.protocol.models import Protocol
 from stepper.protocol.problems import Problem, nearest
 from stepper.sums.gauging.model import Tool
@@ -19,6 +21,8 @@ def check_tables(protocol: Protocol) -> Iterator[Problem]:
     yield from _answers(protocol)
     yield from _teeth(protocol)
     yield from _diameters(protocol)
+    yield from _codes(protocol)
+    yield from _cones(protocol)
     for role in ("a clinician", "an assistant"):
         if not any(person.role == role.split()[1] for person in protocol.person):
             yield Problem((), f"nobody is {role}", "each of the two needs a number")
@@ -87,3 +91,27 @@ def _diameters(protocol: Protocol) -> Iterator[Problem]:
             yield Problem(
                 ("item", place, "for_gauging"), "a gauging file needs a taper above 0 or a table of diameters"
             )
+
+
+def _codes(protocol: Protocol) -> Iterator[Problem]:
+    """Look that item codes are whole, and that a code leads to one item, however it is written."""
+    first: dict[str, str] = {}
+    for place, item in enumerate(protocol.item):
+        for at, written in enumerate(item.codes):
+            where, code = ("item", place, "codes", at), item_code(written)
+            if isinstance(code, Refusal):
+                allowed = "allowed: a GTIN of 8, 12, 13 or 14 digits, or an HIBC primary code from + to check character"
+                yield Problem(where, f"{written!r} {code.sentence}", allowed)
+            elif code in first:
+                whose = "stands twice" if first[code] == item.id else f"is a code of {first[code]} already"
+                yield Problem(where, f"{written!r} {whose}; it must be unique")
+            else:
+                first[code] = item.id
+
+
+def _cones(protocol: Protocol) -> Iterator[Problem]:
+    """Look that cones of one size say their taper too: a size alone answers no question."""
+    for place, item in enumerate(protocol.item):
+        if isinstance(item, Cones) and (item.size is None) != (item.taper is None):
+            lacking = "size" if item.size is None else "taper"
+            yield Problem(("item", place), f"has no {lacking}", "cones of one size and taper have both, others neither")

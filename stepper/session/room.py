@@ -41,7 +41,7 @@ class Mode(Shape):
 
 @dataclass(slots=True)
 class Draft:
-    """Facts that are about to be logged: one row of one step. `scan`: what they were scanned from, if no value keeps it."""
+    """Facts that are about to be logged: one row of one step. `scan`: where they were read off, if no value has it."""
 
     step: str
     canal: int

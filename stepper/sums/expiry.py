@@ -1,4 +1,4 @@
-"""When a lot goes out of date: a month on a packet is good until its last day (GS1 General Specifications)."""
+"""When a lot goes out of date: a month is good until its last day (GS1 General Specifications), a day to its end."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ def last_day(year: int, month: int) -> dt.date:
     return dt.date(year, month, calendar.monthrange(year, month)[1])
 
 
-def expired(year: int, month: int, on: dt.date) -> bool:
-    """Say whether a lot good until the end of that month is out of date on the day `on`.
+def expired(year: int, month: int, on: dt.date, day: int | None = None) -> bool:
+    """Say whether a lot good until the end of that month, or of a `day` of it, is out of date on the day `on`.
 
     Raises:
-        ValueError: no such month or year.
+        ValueError: no such day, month or year.
 
     """
-    return on > last_day(year, month)
+    return on > (last_day(year, month) if day is None else dt.date(year, month, day))

@@ -5,6 +5,8 @@ Every clause is worded in section 4 of the design. The limits are practice setti
 
 from __future__ import annotations
 
+from stepper.facts.entries import Answer
+from stepper.facts.values import Expiry
 from tests.case.looking import keys
 from tests.case.visit import Visit, at_access, at_fill
 from tests.cases import fill, ready
@@ -497,6 +499,16 @@ def test_lots_in_date_until_the_last_day_of_the_month() -> None:
         assert visit.why() == {"lots": f"the lot of the {what} is expired"}, "the visit is on 2 March 2026"
         visit.set_up(item, "3.2026")
         assert visit.why() == {}
+
+
+def test_lots_in_date_until_the_day_that_a_code_says() -> None:
+    for item, what in (("resin_sealer", "sealer"), ("cones_04", "cones")):
+        for day, why in ((1, {"lots": f"the lot of the {what} is expired"}), (2, {})):
+            visit = at_fill()
+            visit.set_up(item)
+            values = {"expiry": Expiry(year=2026, month=3, day=day)}
+            visit.log(Answer, step="set_up", canal=0, row=visit.row_after("set_up", 0) - 1, values=values)
+            assert visit.why() == why, "the visit is on 2 March 2026"
 
 
 def test_lots_shut_when_one_of_two_boxes_of_cones_is_expired() -> None:

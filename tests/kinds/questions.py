@@ -16,7 +16,6 @@ from stepper.facts.values import (
     Expiry,
     Instrument,
     Number,
-    Scan,
     Size,
     Span,
     Text,
@@ -441,10 +440,7 @@ ASKED: dict[str, Asked] = {
     "lot": Asked(
         question("lot"),
         "scan it, or key the number on it",
-        (
-            ("7001", Digits(value="7001"), "7001"),
-            ("]d2010506\x1d17", Scan(raw="]d2010506\x1d17"), "]d2010506<U+001D>17"),
-        ),
+        (("7001", Digits(value="7001"), "7001"),),
         (
             ("", "Nothing typed: digits only; type 1 to 20 digits"),
             ("1" * 21, f"{'1' * 21}: 21 digits typed; type 1 to 20 digits"),
@@ -456,6 +452,7 @@ ASKED: dict[str, Asked] = {
             ("7+1", "7+1: digits only; type 1 to 20 digits"),
             ("7\x1d1", "7<U+001D>1: digits only; type 1 to 20 digits"),
             ("d2]7", "d2]7: digits only; type 1 to 20 digits"),
+            ("]d2107001", "]d2107001: digits only; type 1 to 20 digits"),
         ),
     ),
     "text": Asked(

@@ -232,4 +232,5 @@ def _in_date(reading: Reading, step: str, row: Row, asks: Sequence[Remark]) -> b
         seqs = {one.seq for one in row.values()}
         about = [one for one in asks if one.step == step and set(one.evidence) & seqs]
         return bool(about) and all(one.key in reading.log.departed for one in about)
-    return (expiry.value.year, expiry.value.month) >= (first.t.year, first.t.month)
+    until = (expiry.value.year, expiry.value.month, expiry.value.day or 31)
+    return until >= (first.t.year, first.t.month, first.t.day)

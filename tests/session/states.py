@@ -19,6 +19,7 @@ from stepper.session.modes.reasons import Reason, WhoSaid
 from stepper.session.modes.remarking import Asked
 from stepper.session.modes.retelling import AnsweredAnew, Retold
 from stepper.session.modes.returning import Returned
+from stepper.session.modes.scanned import StockNumber
 from tests.session.ways import Case, Mend, Way
 
 SHAPING, ISOLATION = "10 Shaping", "5 Isolation"
@@ -384,7 +385,20 @@ STATES = (
         (
             Way(("",), at="14 Sealing"),
             Way(("503",), "answer", "14 Sealing"),
-            Way(("]d201040123",), "answer", "Ask the clinician", into=Asked),
+            Way(("]d210L5",), "answer", "Ask the clinician", into=Asked),
         ),
+    ),
+    Case(
+        "set-up",
+        ("]d21728053110L5",),
+        StockNumber,
+        (
+            Way(("",), at="3 Set-up"),
+            Way(("11",), "answer", "3 Set-up"),
+            Way(("--", ""), at="3 Set-up"),
+            Way(("999", "]d210L6", "11**6.2027", "11"), "answer", "3 Set-up"),
+            Way(("..", "1*", "+", "41"), "answer", "3 Set-up"),
+        ),
+        more=True,
     ),
 )

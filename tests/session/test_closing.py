@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from stepper.facts.entries import Answer
-from stepper.facts.values import Absent
+from stepper.facts.values import Absent, Scan
 from stepper.kinds.outcome import outcome_of
 from stepper.session.modes.closing import CloseVisit, VoidVisit
 from stepper.session.modes.correcting import SpokenYes
@@ -139,10 +139,19 @@ def test_a_bad_answer_is_refused_and_asked_again(owing: Chair) -> None:
 
 def test_a_lot_that_is_owed_can_be_scanned(tmp_path: Path) -> None:
     chair = seated(tmp_path, "set-up")
-    chair.key("11**6.2027", "-.", "/", "21", "]d201040123456789")
+    chair.key("11**6.2027", "-.", "/", "21", "]d210L5")
     fact = chair.case.told.fact("set_up.lot", 0)
     assert fact is not None
-    assert fact.value.kind == "scan"
+    assert fact.value == Scan(raw="]d210L5", lot="L5")
+
+
+def test_what_a_scan_holds_no_lot_for_stays_owed(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "set-up")
+    view = chair.key("11**6.2027", "-.", "/", "21", "]E02000000000015")
+    assert view.saying == "Scan not taken: the code holds no lot. Key it."
+    view = chair.key("]d20102000000000016")
+    assert view.saying.startswith("Scan not taken: the check digit of the item number is wrong.")
+    assert type(mode(chair)) is Owed
 
 
 def test_an_owed_answer_does_not_take_away_a_line_that_waits_for_another_canal(tmp_path: Path) -> None:

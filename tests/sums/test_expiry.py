@@ -36,6 +36,13 @@ def test_good_until_the_last_day_and_not_after():
     assert expired(2027, 12, dt.date(2028, 1, 1))
 
 
+def test_a_day_is_good_to_its_end():
+    assert not expired(2027, 2, dt.date(2027, 2, 14), 14)
+    assert expired(2027, 2, dt.date(2027, 2, 15), 14)
+    with pytest.raises(ValueError, match="day is out of range"):
+        expired(2027, 2, dt.date(2027, 2, 15), 29)
+
+
 @pytest.mark.parametrize(("year", "month"), [(2027, 0), (2027, 13), (2027, -1), (0, 5), (10000, 5)])
 def test_no_such_month(year: int, month: int):
     with pytest.raises(ValueError, match=r"^Expiry -?\d+\.\d+ is not allowed: the month is 1 to 12"):

@@ -10,9 +10,11 @@ from pydantic import Field
 from stepper.facts.values import Choice, Record, Value
 from stepper.kinds.asking import Option, Question
 from stepper.kinds.shape import Flag, Name, Sentence, Table
-from stepper.kinds.tables import Tables
+from stepper.kinds.stock import item_of
+from stepper.kinds.tables import AnyItem, Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal, refuse
+from stepper.lines.scans import Scanned
 
 
 class OwnOption(Table):
@@ -65,6 +67,15 @@ class ChoiceQuestion(Question):
             return refuse(typed, f"{alone.label} goes with no other; type it alone, or the others without it")
         return Choice(options=tuple(known[number] for number in chosen))
 
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:
+        """Choose the item whose packet was scanned, if it is among the choices."""
+        item = item_of(tables, scanned.code)
+        return Choice(options=(item.id,)) if item is not None and self.takes(item) else None
+
+    def takes(self, item: AnyItem) -> bool:
+        """Tell whether an item of the stock is among the choices."""
+        return self.among in ("item", item.category)
+
     def show(self, value: Value, tables: Tables) -> str:
         """Write the labels; an option that the protocol has since lost keeps its id."""
         assert isinstance(value, Choice)
@@ -78,4 +89,4 @@ class ChoiceQuestion(Question):
     def _table(self, tables: Tables, among: Source) -> Iterable[_Numbered]:
         if among == "technique":
             return tables.technique
-        return [item for item in tables.item if among in ("item", item.category)]
+        return [item for item in tables.item if self.takes(item)]

@@ -1,4 +1,4 @@
-"""The month a lot expires in: 11.2027."""
+"""When a lot expires: the month is keyed, as 11.2027; a scan may say the day."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from typing import ClassVar, Literal
 from stepper.facts.values import Expiry, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
+from stepper.kinds.words import year_first
 from stepper.lines import dates
 from stepper.lines.refusal import Refusal
+from stepper.lines.scans import Scanned
 
 
 class ExpiryQuestion(Question):
@@ -22,10 +24,14 @@ class ExpiryQuestion(Question):
         """Read what was typed."""
         return dates.expiry(typed)
 
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:  # noqa: ARG002 - it needs no table
+        """Take the expiry that the code says, to the day where it does."""
+        return scanned.expiry
+
     def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
         """Write it out."""
         assert isinstance(value, Expiry)
-        return f"{value.year:04d}-{value.month:02d}"
+        return year_first(value)
 
     def hint(self) -> str:
         """Show the shape by example."""

@@ -7,11 +7,12 @@ from typing import ClassVar, Literal
 from stepper.facts.values import Instrument, Record, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
-from stepper.kinds.stock import file_of
-from stepper.kinds.tables import Tables
+from stepper.kinds.stock import file_of, item_of
+from stepper.kinds.tables import File, Tables
 from stepper.kinds.words import distance
 from stepper.lines import instruments
 from stepper.lines.refusal import Refusal
+from stepper.lines.scans import Scanned, not_taken
 from stepper.sums.iso3630 import name
 
 
@@ -26,6 +27,14 @@ class InstrumentQuestion(Question):
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read size, taper and distance; the distance is always typed."""
         return instruments.instrument(typed, self.fixed_taper, lambda number: file_of(tables, number))
+
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:
+        """Say that the distance is missing: a packet tells the file, never where it stopped."""
+        item = item_of(tables, scanned.code)
+        if not isinstance(item, File):
+            return None
+        typed = f"0/{item.number}"
+        return not_taken(f"distance missing; type {typed}-0 at length or {typed}-1.5 for 1.5 mm short.")
 
     def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
         """Write size/taper and the distance in words."""

@@ -6,13 +6,15 @@ from typing import ClassVar, Literal
 
 from stepper.facts.values import Digits, Record, Scan, Value
 from stepper.kinds.asking import Question
+from stepper.kinds.stock import lot_of
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
-from stepper.lines.refusal import Refusal, visible
+from stepper.lines.refusal import Refusal
+from stepper.lines.scans import Scanned
 
 
 class LotQuestion(Question):
-    """A scan opens with its symbology identifier (`]`) and is kept as it came; a keyed lot is digits."""
+    """A scan is kept as it came, beside the lot that was read from it; a keyed lot is digits."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (
         Digits,
@@ -22,13 +24,17 @@ class LotQuestion(Question):
     kind: Literal["lot"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
-        """Keep the scan, or read the digits."""
-        return Scan(raw=typed) if typed.startswith("]") else fields.digits(typed, 1, 20)
+        """Read the digits."""
+        return fields.digits(typed, 1, 20)
+
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:  # noqa: ARG002 - it needs no table
+        """Keep the scan with its lot, if it says one."""
+        return None if scanned.lot is None else Scan(raw=scanned.raw, lot=scanned.lot, code=scanned.code)
 
     def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
-        """Write the digits, or the scan with its separators spelt out."""
+        """Write the lot, or a scan whose lot was never read, with its separators spelt out."""
         assert isinstance(value, Digits | Scan)
-        return value.value if isinstance(value, Digits) else visible(value.raw)
+        return lot_of(value)
 
     def hint(self) -> str:
         """Say what to do."""

@@ -7,10 +7,11 @@ from typing import ClassVar, Literal
 from stepper.facts.values import Record, Size, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
-from stepper.kinds.stock import file_of
+from stepper.kinds.stock import file_of, item_of, size_of
 from stepper.kinds.tables import Tables
 from stepper.lines import instruments
 from stepper.lines.refusal import Refusal
+from stepper.lines.scans import Scanned
 from stepper.sums.iso3630 import name
 
 
@@ -25,6 +26,10 @@ class SizeQuestion(Question):
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read size and taper."""
         return instruments.size(typed, self.fixed_taper, lambda number: file_of(tables, number))
+
+    def from_scan(self, scanned: Scanned, tables: Tables) -> Value | Refusal | None:
+        """Take the size and taper that the stock says of the item."""
+        return size_of(item_of(tables, scanned.code))
 
     def show(self, value: Value, tables: Tables) -> str:  # noqa: ARG002 - the value says it all
         """Write size/taper."""

@@ -9,6 +9,7 @@ from stepper.facts.state import Row
 from stepper.facts.values import Digits, Scan
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name, Place
+from stepper.kinds.stock import lot_of
 
 
 class NotSetUp(Rule):
@@ -30,8 +31,8 @@ class NotSetUp(Rule):
         if fact is None or not isinstance(fact.value, Digits | Scan):
             return None
         step, _, name = self.among.partition(".")
-        known = [one.facts[name].value for one in seen.view.rows_of(step, TOOTH) if name in one.facts]
-        if fact.value in known:
+        lots = [one.facts[name].value for one in seen.view.rows_of(step, TOOTH) if name in one.facts]
+        lot = lot_of(fact.value)
+        if lot in {lot_of(one) for one in lots if isinstance(one, Digits | Scan)}:
             return None
-        lot = fact.value.value if isinstance(fact.value, Digits) else "as scanned"
         return Finding((fact.seq,), {"lot": lot})

@@ -6,8 +6,9 @@ from collections.abc import Callable, Mapping
 
 from stepper.facts.values import Absent, Value
 from stepper.kinds.union import AnyQuestion
-from stepper.lines.grammar import Command, Line
+from stepper.lines.grammar import Command, Line, Scan
 from stepper.lines.refusal import Refusal
+from stepper.lines.scans import not_taken, read
 from stepper.session.modes.listing import ABSENCES, one_field
 from stepper.session.room import Room
 from stepper.session.view import Tone
@@ -17,6 +18,8 @@ def one_answer(room: Room, question: AnyQuestion | None, line: Line, otherwise: 
     """Read the one answer of a line, or say what is wrong and give None; `otherwise` is said of what is no answer."""
     if isinstance(line, Command) and line.name in ABSENCES:
         return Absent(why=ABSENCES[line.name])
+    if isinstance(line, Scan):
+        return _scanned_lot(room, question, line.raw, otherwise)
     typed = one_field(line)
     if question is None or typed is None:
         room.say(otherwise, Tone.WARN)
@@ -24,6 +27,20 @@ def one_answer(room: Room, question: AnyQuestion | None, line: Line, otherwise: 
     value = question.parse(typed, room.protocol)
     if isinstance(value, Refusal):
         room.say(value.sentence, Tone.WARN)
+        return None
+    return value
+
+
+def _scanned_lot(room: Room, question: AnyQuestion | None, raw: str, otherwise: str) -> Value | None:
+    """Read a scan for its lot, which keeps the scan as it came; what does not keep it is typed."""
+    if question is None or question.kind != "lot":
+        room.say(otherwise, Tone.WARN)
+        return None
+    scanned = read(raw, room.case.today)
+    value = scanned if isinstance(scanned, Refusal) else question.from_scan(scanned, room.protocol)
+    if value is None or isinstance(value, Refusal):
+        refused = value or not_taken("the code holds no lot. Key it.")
+        room.say(refused.sentence, Tone.WARN)
         return None
     return value
 

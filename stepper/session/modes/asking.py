@@ -16,6 +16,7 @@ from stepper.session.modes.answering import several_answers
 from stepper.session.modes.closing import CloseVisit
 from stepper.session.modes.listing import ABSENCES
 from stepper.session.modes.logging import go_on_logging, log
+from stepper.session.modes.scanned import take_scan
 from stepper.session.reckoned import beside, declared
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
@@ -60,7 +61,7 @@ class Asking:
             case Answer():
                 return self._answer(room, line.canals, line.fields)
             case Scan():
-                return self._answer(room, None, (line.raw,))
+                return take_scan(room, line.raw, self._scanned)
             case AbsentAnswer():
                 return self._absent(room, line.canals, line.why)
             case Command() if line.name in ABSENCES:
@@ -101,6 +102,11 @@ class Asking:
                 return None
             drafts.append(draft)
         return self._log_all(room, drafts)
+
+    def _scanned(self, room: Room, here: Slot, draft: Draft) -> Mode | None:
+        """Log what a scan answered, as a typed line would be."""
+        self._leave_out(room, here, draft.values)
+        return self._log_all(room, [draft])
 
     def _blind_for_several(self, room: Room, targets: list[Cursor]) -> bool:
         """Refuse one answer of a blind question for several canals: each is read from its own source."""
