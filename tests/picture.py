@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import re
 import sys
 from pathlib import Path
@@ -23,6 +24,7 @@ async def picture(
     clocks: Clocks | None = None,
 ) -> str:
     """Return the SVG of a view at a size (width, height), with a line half typed."""
+    os.environ["COLORTERM"] = "truecolor"  # a picture has every colour, whatever the terminal it is made from
     desk = FakeDesk(view, pending=pending)
     desk.time = clocks or desk.time
     app = ChairApp(desk, Path("crash"), theme)

@@ -86,9 +86,10 @@ def palette_for(theme: ThemeName, colours: str | None) -> Palette:
 
 @dataclass(frozen=True)
 class Look:
-    """The styles of one palette, by what they are for."""
+    """The styles of one palette, by what they are for; and whether signs beyond ASCII can be shown."""
 
     palette: Palette
+    utf8: bool = True
 
     @property
     def plain(self) -> Style:

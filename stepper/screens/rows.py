@@ -95,7 +95,8 @@ class Block:
     """Something that stands in a column.
 
     `least` rows are needed, `fair` is enough, more than `full` is never used; `paint` makes at most as many rows as it
-    is given. A lower `rank` is served first. A block `at_foot` stands at the foot of the column, after all others.
+    is given. A lower `rank` is served first. A block `at_foot` stands at the foot of the column, after all others. To
+    a block `in_one` a part of what is wanted is of no use: it gets the next of the three as a whole, or not.
     """
 
     rank: int
@@ -104,22 +105,27 @@ class Block:
     full: int
     paint: Callable[[int], list[Strip]]
     at_foot: bool = False
+    in_one: bool = False
 
 
 def share(height: int, blocks: Sequence[Block]) -> list[int]:
     """Return the rows of each block, never more than `height` together: all get the least, then what is fair."""
     given = [0] * len(blocks)
     served = sorted(range(len(blocks)), key=lambda index: blocks[index].rank)
+    whole = [block.in_one for block in blocks]
     height = _serve(height, [block.least for block in blocks], served, given)
-    height = _serve(height, [block.fair for block in blocks], served, given)
+    height = _serve(height, [block.fair for block in blocks], served, given, whole)
     gaps = max(sum(1 for rows in given if rows) - 1, 0)
-    _serve(max(height - gaps, 0), [block.full for block in blocks], served, given)
+    _serve(max(height - gaps, 0), [block.full for block in blocks], served, given, whole)
     return given
 
 
-def _serve(height: int, wanted: Sequence[int], served: Sequence[int], given: list[int]) -> int:
+def _serve(
+    height: int, wanted: Sequence[int], served: Sequence[int], given: list[int], whole: Sequence[bool] = ()
+) -> int:
     for index in served:
-        more = min(max(wanted[index] - given[index], 0), height)
+        wish = max(wanted[index] - given[index], 0)
+        more = 0 if wish > height and whole and whole[index] else min(wish, height)
         given[index] += more
         height -= more
     return height

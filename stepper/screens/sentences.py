@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from stepper.screens.large import HEIGHT, large
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, Piece, clean, cut, fill, fold, strip
 from stepper.session.view import Band, LogLine, Prompt, RemarkLine, Tone
 
 _EDGE = "▌ "
 _ALOUD = " read aloud "
+_MOST_LARGE = 2 * HEIGHT
 _SUM_ROWS = 5
 _SUM_LEAST = 3
 """Rows of sums that come before the canals."""
@@ -54,20 +58,25 @@ def offer_block(offer: str, width: int, look: Look, *, rank: int) -> Block:
 
 
 def readback_block(readback: str, width: int, look: Look, *, rank: int) -> Block:
-    """Return the sentence to read aloud, in a bar, with air above and below where there is room."""
-    bar = look.bar(Tone.PLAIN)
+    """Return the sentence to read aloud, in a bar; under it its numbers in large type, where there is room for them."""
+    bar, head = look.bar(Tone.PLAIN), look.bar(Tone.QUIET)
     lead = " " * len(_ALOUD)
     texts = fold(readback, width - len(_ALOUD) - 1, 3)
     rows = [
-        strip(width, bar, (_ALOUD if index == 0 else lead, look.bar(Tone.QUIET)), (f" {text}", bar))
-        for index, text in enumerate(texts)
+        strip(width, bar, (_ALOUD if index == 0 else lead, head), (f" {text}", bar)) for index, text in enumerate(texts)
     ]
-    blank = strip(width, bar, (lead, look.bar(Tone.QUIET)))
+    said = [large(one, width - 2, utf8=look.utf8) for one in re.split(r"(?<=[.;]) +", readback.strip())]
+    drawn = [strip(width, bar, (f" {text}", bar)) for rows_of_one in said for text in rows_of_one]
+    if len(drawn) > _MOST_LARGE or not all(said):
+        drawn = []  # some in large type would make the others small print
+    blank = strip(width, bar, (lead, head))
+    whole = len(rows) + len(drawn)
 
     def paint(given: int) -> list[Strip]:
-        return [blank, *rows, blank] if given >= len(rows) + 2 else rows[:given]
+        inner = [*rows, *drawn] if given >= whole else rows[:given]
+        return [blank, *inner, blank] if given >= whole + 2 else inner
 
-    return Block(rank, least=min(len(rows), 2), fair=len(rows), full=len(rows) + 2, paint=paint)
+    return Block(rank, least=min(len(rows), 2), fair=whole, full=whole + 2, paint=paint, in_one=True)
 
 
 def cover_block(source: str, height: int, width: int, look: Look, *, rank: int) -> Block:
@@ -112,7 +121,7 @@ def _cut_short(remark: list[Strip], room: int, width: int, look: Look) -> Strip:
 
 
 def _more(count: int, width: int, look: Look) -> Strip:
-    return strip(width, look.plain, (f"+{count} more in /", look.quiet))
+    return strip(width, look.plain, (f"{count} more: /12 shows all", look.quiet))
 
 
 def _remark_rows(remark: RemarkLine, width: int, look: Look) -> list[Strip]:
