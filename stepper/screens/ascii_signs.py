@@ -15,7 +15,7 @@ from textual.strip import Strip
 
 _DRAWN: Final = {
     **{"…": "~", "·": ".", "▌": "|", "░": ":", "█": "#", "↑": "^", "↓": "v"},
-    **{"µ": "u", "×": "x", "−": "-", "–": "-", "—": "-", "‘": "'", "’": "'", "“": '"', "”": '"'},
+    **{"µ": "u", "²": "2", "³": "3", "×": "x", "−": "-", "–": "-", "—": "-", "‘": "'", "’": "'", "“": '"', "”": '"'},
     **{"ß": "s", "æ": "a", "Æ": "A", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "ı": "i"},
 }
 """Signs that the screen draws or that names hold, and that no canonical form takes apart."""
@@ -33,5 +33,5 @@ def _plain(sign: str) -> str:
     if sign.isascii():
         return sign
     wide = cell_len(sign)
-    base = _DRAWN.get(sign) or unicodedata.normalize("NFKD", sign)[:1]
+    base = _DRAWN.get(sign) or unicodedata.normalize("NFD", sign)[:1]
     return base if wide == 1 and base.isascii() and base.isprintable() else "?" * wide

@@ -33,6 +33,8 @@ def main(folder: Path, *wishes: str) -> int:
         terminal.SIGNALS = ()  # type: ignore[misc]
         signal.signal(signal.SIGHUP, signal.SIG_IGN)
     desk = FilingDesk(folder)
+    if "stall" in wishes:
+        desk.enter = _stalling(desk.enter)  # type: ignore[method-assign]
     if "slow" in wishes:
         desk.view = _slowly(desk.view)  # type: ignore[method-assign]
     return run(desk, folder / "crashes")
@@ -44,6 +46,15 @@ def _slowly(ask):
         return ask()
 
     return view
+
+
+def _stalling(enter):
+    def take(line: str) -> None:
+        if len(line) % 3 == 0:  # a third of the lines
+            time.sleep(0.3)
+        enter(line)
+
+    return take
 
 
 if __name__ == "__main__":

@@ -6,6 +6,7 @@ import contextlib
 import fcntl
 import os
 import pty
+import random
 import select
 import signal
 import struct
@@ -114,7 +115,32 @@ def lines(folder: Path, name: str) -> list[str]:
     return path.read_text().splitlines() if path.exists() else []
 
 
-@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM, signal.SIGINT])
+def test_random_bursts_behind_a_stalling_desk_are_entered_exactly_and_in_order(
+    tmp_path: Path, terminals: list[Terminal]
+) -> None:
+    rng = random.Random(11)
+    terminals.append(terminal := Terminal(tmp_path, "stall"))
+    terminal.wait_for("Which file")
+    wanted: list[str] = []
+    for _ in range(30):  # each in one write
+        keys = ["".join(rng.choices("0123456789.+-*/\x1d\x7f", k=rng.randint(0, 20))) + "7" for _ in range(2)]
+        terminal.type("".join(f"{line}\r" for line in keys))
+        wanted += [meant(line) for line in keys]
+        terminal.read()
+    terminal.type("over\r")
+    assert terminal.end() == 0
+    assert (tmp_path / "entered").read_text().split("\n")[:-1] == [*wanted, "over"]
+
+
+def meant(keys: str) -> str:
+    """What a person means with such keys: the model to which the program is held."""
+    line = ""
+    for key in keys:
+        line = line[:-1] if key == "\x7f" else line + key
+    return line
+
+
+@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM, signal.SIGINT, signal.SIGQUIT])
 def test_a_signal_ends_it_in_good_order(number: signal.Signals, tmp_path: Path, terminals: list[Terminal]) -> None:
     terminals.append(terminal := Terminal(tmp_path))
     terminal.wait_for("Which file")
