@@ -57,8 +57,8 @@ def offer_block(offer: str, width: int, look: Look, *, rank: int) -> Block:
     return Block(rank, least=1, fair=1, full=1, paint=lambda _: [row])
 
 
-def readback_block(readback: str, width: int, look: Look, *, rank: int) -> Block:
-    """Return the sentence to read aloud, in a bar; under it its numbers in large type, where there is room for them."""
+def readback_block(readback: str, width: int, look: Look, *, rank: int, enlarge: bool = True) -> Block:
+    """Return the sentence to read aloud, in a bar; under it, if so wished, its numbers in large type where they fit."""
     bar, head = look.bar(Tone.PLAIN), look.bar(Tone.QUIET)
     lead = " " * len(_ALOUD)
     texts = fold(readback, width - len(_ALOUD) - 1, 3)
@@ -67,7 +67,7 @@ def readback_block(readback: str, width: int, look: Look, *, rank: int) -> Block
     ]
     said = [large(one, width - 2, utf8=look.utf8) for one in re.split(r"(?<=[.;]) +", readback.strip())]
     drawn = [strip(width, bar, (f" {text}", bar)) for rows_of_one in said for text in rows_of_one]
-    if len(drawn) > _MOST_LARGE or not all(said):
+    if not enlarge or len(drawn) > _MOST_LARGE or not all(said):
         drawn = []  # some in large type would make the others small print
     blank = strip(width, bar, (lead, head))
     whole = len(rows) + len(drawn)
