@@ -82,7 +82,8 @@ def _chair(arguments: argparse.Namespace) -> int:
     from stepper.record.problems import RecordError
     from stepper.record.system import Os, make_folder
     from stepper.screens.run import run
-    from stepper.session.lobby import House, Lobby
+    from stepper.session.house import House
+    from stepper.session.lobby import Lobby
 
     data = data_dir(arguments.dir)
     try:

@@ -47,11 +47,15 @@ class Needle(Item):
 
 
 class Sealer(Item):
-    """A root canal sealer, with the moisture it bears: the dryness options allowed, and how many mm may be damp."""
+    """A root canal sealer, with the moisture it bears: the dryness options allowed, and how many mm may be damp.
+
+    `working_min` is its working time in minutes, as the practice takes it from the manufacturer's leaflet.
+    """
 
     category: Literal["sealer"]
     dryness: tuple[Name, ...]
     damp_max_mm: NotNegative = Decimal(0)
+    working_min: Annotated[Exact, Field(gt=0, le=1440)] | None = None
 
 
 class Cones(Item):

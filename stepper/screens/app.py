@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 from pathlib import Path
 from typing import ClassVar, assert_never
 
@@ -10,7 +11,9 @@ from textual import events
 from textual.app import App, ComposeResult
 from textual.geometry import Offset, Size
 
+from stepper.lines.key_names import said_of
 from stepper.lines.keys import (
+    ARROW,
     Entered,
     Ignored,
     KeyBuffer,
@@ -26,16 +29,15 @@ from stepper.lines.keys import (
 )
 from stepper.screens.crash import note_crash
 from stepper.screens.desk import Desk
-from stepper.screens.page import Said, entry_row, header_row, page_rows
+from stepper.screens.job_control import JobControl
+from stepper.screens.page import Said, entry_row, page_clocks, page_rows
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH, text_height
-from stepper.screens.palette import PALETTES, Look, ThemeName
+from stepper.screens.palette import Look, ThemeName, palette_for
 from stepper.screens.paper import Paper
-from stepper.screens.terminal import LOST, SIGNALS, TerminalWatch
+from stepper.screens.terminal import LOST, SIGNALS, Modes, TerminalWatch
 
 _SECOND_RING_S = 0.35
 """Between two rings, in seconds; closer ones sound like one on many terminals."""
-
-_HOW_TO_LEAVE = "Ctrl+C does nothing here. Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
 
 
 class ChairApp(App[None], inherit_bindings=False):
@@ -49,13 +51,22 @@ class ChairApp(App[None], inherit_bindings=False):
     Screen { overflow: hidden; }
     """
 
-    def __init__(self, desk: Desk, crash_folder: Path, theme: ThemeName = "dark") -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        crash_folder: Path,
+        theme: ThemeName = "dark",
+        found: Modes | None = None,
+        *,
+        utf8: bool = True,
+    ) -> None:
+        """Show `desk`. `found`: the terminal's modes before the program held it. `utf8`: what it can show."""
         super().__init__()
         self.animation_level = "none"
         self.crash_line = ""
         self._desk = desk
         self._crash_folder = crash_folder
-        self._look = Look(PALETTES[theme])
+        self._look = Look(palette_for(theme, self.console.color_system), utf8)
         self._keys = KeyBuffer()
         self._offer_pending()
         self._journalled = self._keys.line
@@ -64,8 +75,9 @@ class ChairApp(App[None], inherit_bindings=False):
         self._extent = Size(0, 0)
         self._ended = False
         self._left = False
-        self._paper = Paper()
+        self._paper = Paper(utf8=utf8)
         self._watch: TerminalWatch | None = None
+        self._jobs = JobControl(self, found, self._own_modes)
 
     def _offer_pending(self) -> None:
         """Put back into the line what the desk still holds of it: half typed before a crash, or not saved."""
@@ -90,6 +102,7 @@ class ChairApp(App[None], inherit_bindings=False):
         loop = asyncio.get_running_loop()
         for number in SIGNALS:
             loop.add_signal_handler(number, self.end, 128 + number)
+        self._jobs.listen(loop)
 
         def lost() -> None:
             loop.call_soon_threadsafe(self.end, LOST)
@@ -98,6 +111,10 @@ class ChairApp(App[None], inherit_bindings=False):
         self._watch.start()
 
     def on_ready(self) -> None:
+        """Set the terminal as this screen wants it."""
+        self._own_modes()
+
+    def _own_modes(self) -> None:
         """Show the real cursor, for those who hear or feel the screen, and let a paste arrive as typed keys.
 
         A bracketed paste whose end is lost would swallow every key after it.
@@ -147,6 +164,7 @@ class ChairApp(App[None], inherit_bindings=False):
             case MoveWish(direction):
                 self._desk.move(direction)
                 self._answered()
+                self._say(f"{self._view.saying} {ARROW}".strip())
             case NumLockOff(sentence) | KeyRefused(sentence):
                 self._journal(self._keys.line)
                 self._say(sentence)
@@ -160,10 +178,8 @@ class ChairApp(App[None], inherit_bindings=False):
     def _not_ours(self, key: str) -> None:
         if key == "ctrl+q":
             self.end(0)
-        elif key == "ctrl+c":
-            self._say(_HOW_TO_LEAVE)
         else:
-            self._say(f"The key {key} means nothing here; nothing was changed")
+            self._say(said_of(key))
 
     def _journal(self, line: str) -> None:
         if line != self._journalled:
@@ -196,11 +212,15 @@ class ChairApp(App[None], inherit_bindings=False):
     def _tick(self) -> None:
         if self._ended:
             return
-        clocks = self._desk.clocks()
-        if clocks != self._clocks:
-            self._clocks = clocks
-            if not self._is_too_small():
-                self._paper.show_row(0, header_row(self._view, clocks, self._extent.width, self._look))
+        before, self._clocks = self._clocks, self._desk.clocks()
+        if self._clocks == before or self._is_too_small():
+            return
+        where = partial(page_clocks, said=self._said, size=self._extent, look=self._look)
+        stood, stand = where(self._view, before), where(self._view, self._clocks)
+        if [one.place for one in stood] == [one.place for one in stand]:
+            self._paper.show_cells(stand)
+        else:
+            self._paint()
 
     def _is_too_small(self) -> bool:
         return self._extent.width < LEAST_WIDTH or self._extent.height < LEAST_HEIGHT

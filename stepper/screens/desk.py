@@ -36,7 +36,7 @@ class Desk(Protocol):
         """Open the menu."""
 
     def bells(self) -> int:
-        """Return how many times to ring now, 0 to 2; asking resets it."""
+        """Return how many times to ring now, 0 to 3; asking resets it."""
 
     def leave(self) -> None:
         """Close the files; nothing is entered afterwards."""

@@ -14,6 +14,7 @@ from textual.strip import Strip
 
 from stepper.screens.canals import canal_block
 from stepper.screens.choices import choice_block
+from stepper.screens.clock_cells import Cells, Foot, clock_cells, room_for_title, spliced
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, clean, column, cut, cut_front, strip
@@ -61,7 +62,45 @@ def page_rows(
     width, height = size
     if width < LEAST_WIDTH or height < LEAST_HEIGHT:
         return _too_small(view, line, size, look)
-    top = [header_row(view, clocks, width, look), *_banner(view.banner, width, look)]
+    top, foot = _frame(view, clocks, line, said, size, look)
+    rows = [*top, *_body(view, width, height - len(top) - len(foot), look), *foot]
+    for one in _cells(view, clocks, (len(top), len(foot)), size, look):
+        rows[one.row] = spliced(rows[one.row], one)
+    return rows
+
+
+def page_clocks(view: ChairView, clocks: Clocks, said: Said | None, size: tuple[int, int], look: Look) -> list[Cells]:
+    """Return where each clock stands on the whole screen; while a blind question stands only the time of day."""
+    top, foot = _frame(view, clocks, "", said, size, look)
+    return _cells(view, clocks, (len(top), len(foot)), size, look)
+
+
+def _cells(view: ChairView, clocks: Clocks, around: tuple[int, int], size: tuple[int, int], look: Look) -> list[Cells]:
+    """Return the clocks' cells; `around` are the rows above and below the body."""
+    shown = Clocks(clocks.now) if view.covered else clocks
+    first = around[0] + len(view.steps)
+    beside = view.steps and view.page is None and not view.prompt.wide
+    free = max(size[1] - first - around[1], 0) if beside else 0
+    title = cell_len(_title(view, clocks, size[0]))
+    return clock_cells(shown, title, size[0], Foot(first, free, _steps_width(size[0])), look)
+
+
+def _header_row(view: ChairView, clocks: Clocks, width: int, look: Look) -> Strip:
+    """Return whose tooth this is; while a blind question stands only where to read its answer."""
+    return strip(width, look.panel(), (_title(view, clocks, width), look.panel(bold=True)))
+
+
+def _title(view: ChairView, clocks: Clocks, width: int) -> str:
+    title = f" Read this {clean(view.prompt.blind)}" if view.covered else f" {clean(view.title)}"
+    return cut(title, room_for_title(clocks, width))
+
+
+def _frame(
+    view: ChairView, clocks: Clocks, line: str, said: Said | None, size: tuple[int, int], look: Look
+) -> tuple[list[Strip], list[Strip]]:
+    """Return the rows above and below the body."""
+    width, height = size
+    top = [_header_row(view, clocks, width, look), *_banner(view.banner, width, look)]
     if height >= 30 and view.subtitle and not view.covered and view.page is None:
         top.insert(1, strip(width, look.panel(), (f" {view.subtitle}", look.panel(Tone.QUIET))))
     band = band_rows(view.band, width, look, most=3) if view.band else []
@@ -72,27 +111,7 @@ def page_rows(
         entry_row(view.armed, line, width, look).row,
         _legend(view.prompt.legend, width, look),
     ]
-    return [*top, *_body(view, width, height - len(top) - len(foot), look), *foot]
-
-
-def header_row(view: ChairView, clocks: Clocks, width: int, look: Look) -> Strip:
-    """Return whose tooth this is, and the clocks; while a blind question stands only where to read its answer."""
-    title = f" Read this {clean(view.prompt.blind)}" if view.covered else f" {clean(view.title)}"
-    shown = _clocks(clocks, width - cell_len(title) - 2)
-    room = width - cell_len(shown) - 2
-    title = cut(title, room)
-    gap = " " * (room - cell_len(title) + 1)
-    return strip(width, look.panel(), (title, look.panel(bold=True)), (f"{gap}{shown} ", look.panel()))
-
-
-def _clocks(clocks: Clocks, room: int) -> str:
-    """Return as many clocks as fit beside the title, at least the time of day and that of the visit."""
-    now, visit = clean(clocks.now), f"visit {clean(clocks.visit)}" if clocks.visit else ""
-    step = f"step {clean(clocks.step)}" if clocks.step else ""
-    solution = f"solution {clean(clocks.solution)}" if clocks.solution else ""
-    wishes = [(solution, step, visit, now), (solution, visit, now), (visit, now)]
-    texts = ["   ".join(part for part in wish if part) for wish in wishes]
-    return next((text for text in texts if cell_len(text) <= room), texts[-1])
+    return top, foot
 
 
 def entry_row(armed: str, line: str, width: int, look: Look) -> EntryRow:
@@ -124,7 +143,7 @@ def _legend(legend: str, width: int, look: Look) -> Strip:
 def _body(view: ChairView, width: int, height: int, look: Look) -> list[Strip]:
     if view.page is not None:
         return text_rows(view.page, width, height, look)
-    left = _steps_width(width) if view.steps else 0
+    left = _steps_width(width) if view.steps and not _is_wide(view) else 0
     right = width * 3 // 10 if width >= _THREE_COLUMNS else 0
     main = width - left - 3 - (right + 2 if right else 0)
     moment, history = _moment_blocks(view, main, look), _history_blocks(view, right or main, look)
@@ -139,6 +158,11 @@ def _body(view: ChairView, width: int, height: int, look: Look) -> list[Strip]:
     return [Strip.join(parts) for parts in zip(*columns, strict=True)]
 
 
+def _is_wide(view: ChairView) -> bool:
+    """Tell whether a list takes the whole width; what a blind question covers stays covered in its place."""
+    return view.prompt.wide and not view.covered
+
+
 def _steps_width(width: int) -> int:
     return 22 if width < 100 else 26 if width < 120 else 30 if width < 160 else 34
 
@@ -148,7 +172,7 @@ def _moment_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
     blocks: list[Block] = []
     if view.covered:
         blocks.append(cover_block(prompt.blind, min(len(view.canals), 5) + 1, width, look, rank=5))
-    elif view.canals:
+    elif view.canals and not prompt.wide:
         blocks.append(canal_block(view.canals, width, look, rank=5))
     blocks.append(question_block(prompt, width, look, rank=1))
     if prompt.choices:
@@ -156,13 +180,14 @@ def _moment_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
     if prompt.offer:
         blocks.append(offer_block(prompt.offer, width, look, rank=3))
     if view.readback and not view.covered:
-        blocks.append(readback_block(view.readback, width, look, rank=4))
+        # beside a band nothing is large: the band is what is to be read
+        blocks.append(readback_block(view.readback, width, look, rank=4, enlarge=view.band is None))
     return blocks
 
 
 def _history_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
     """Return remarks and log; while a blind question stands neither, since both may name the answer."""
-    if view.covered:
+    if view.covered or view.prompt.wide:
         return []
     blocks: list[Block] = []
     if view.remarks or view.more_remarks:

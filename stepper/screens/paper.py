@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
+
+from stepper.screens.ascii_signs import in_ascii
+from stepper.screens.clock_cells import Cells, spliced
 
 
 class Paper(Widget, can_focus=False):
@@ -16,8 +20,9 @@ class Paper(Widget, can_focus=False):
     Paper { width: 100%; height: 100%; }
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, utf8: bool = True) -> None:
         super().__init__()
+        self._utf8 = utf8
         self._rows: list[Strip] = []
 
     @property
@@ -27,7 +32,7 @@ class Paper(Widget, can_focus=False):
 
     def show(self, rows: Sequence[Strip]) -> None:
         """Show these rows in the place of the ones before."""
-        before, self._rows = self._rows, list(rows)
+        before, self._rows = self._rows, list(rows if self._utf8 else map(in_ascii, rows))
         if len(before) != len(self._rows):
             self.refresh()
             return
@@ -41,6 +46,15 @@ class Paper(Widget, can_focus=False):
             rows = list(self._rows)
             rows[index] = row
             self.show(rows)
+
+    def show_cells(self, changed: Iterable[Cells]) -> None:
+        """Show pieces of rows anew, and repaint none but the cells of those that differ."""
+        for one in changed if self._rows else ():
+            row, end = self._rows[one.row], one.x + one.piece.cell_length
+            new = one.piece if self._utf8 else in_ascii(one.piece)
+            if row.crop(one.x, end).simplify() != new.simplify():
+                self._rows[one.row] = spliced(row, replace(one, piece=new))
+                self.refresh(Region(one.x, one.row, end - one.x, 1))
 
     def render_line(self, y: int) -> Strip:
         """Return row `y` from the top."""

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from stepper.case.state import Case
 from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line, read_line
-from stepper.protocol.models import Protocol
 from stepper.protocol.problems import BadProtocol
-from stepper.protocol.settings import BadSettings, Settings
-from stepper.record.clock import Clock
+from stepper.protocol.settings import BadSettings
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
 from stepper.session.form import Form
+from stepper.session.house import House
 from stepper.session.lists import Pages
 from stepper.session.paint import time_of_day
 from stepper.session.previous import any_offered, offered
 from stepper.session.replay import LEAST_ROWS, Replay, open_replay
 from stepper.session.second import SecondForm
-from stepper.session.session import Session, Trace
+from stepper.session.session import Session
+from stepper.session.sound_test import OFF, SoundTest
 from stepper.session.store import list_sessions, open_new, open_second, resume
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
@@ -34,21 +33,6 @@ FIRST_RESUMED = 11
 """The number of the first session that can be resumed; those below are fixed, whatever there is to resume."""
 
 
-@dataclass(frozen=True, slots=True)
-class House:
-    """Where sessions live and what new ones are opened under. `tick` moves a set clock; `sid` names its session."""
-
-    folder: Path
-    clock: Clock
-    protocol: Protocol
-    protocol_text: str
-    settings: Settings
-    settings_text: str
-    tick: Callable[[], None]
-    trace: Trace | None = None
-    sid: str | None = None
-
-
 @dataclass(slots=True)
 class Lobby:
     """Before a session: lists and forms. Once one is open or replayed, everything goes to it."""
@@ -60,6 +44,7 @@ class Lobby:
     tone: Tone = Tone.PLAIN
     form: Form | SecondForm | None = None
     choosing: bool = False
+    test: SoundTest | None = None
     over: bool = False
     goes_on: bool = False
     resumable: Pages = field(init=False)
@@ -105,6 +90,8 @@ class Lobby:
             self._take(read_line(text))
         except (RecordError, BadProtocol, BadSettings) as error:
             self._say(str(error).split("\n")[0], Tone.STOP)
+            if self.session is not None:  # it is open already; only its first words could not be saved
+                self.session.room.say(self.saying, Tone.STOP)
 
     def view(self) -> ChairView:
         """Give what to show."""
@@ -133,7 +120,7 @@ class Lobby:
         """Give the clocks."""
         if self._desk is not None:
             return self._desk.clocks()
-        return Clocks(time_of_day(self.house.clock.now()), "", "", "")
+        return Clocks(time_of_day(self.house.clock.now()))
 
     def fit(self, rows: int) -> None:
         """Take so many rows for a page of text from now on."""
@@ -162,7 +149,8 @@ class Lobby:
 
     def bells(self) -> int:
         """Tell how often to ring."""
-        return self._desk.bells() if self._desk is not None else 0
+        rings = self.test if self._desk is None else self._desk
+        return rings.bells() if rings is not None else 0
 
     def leave(self) -> None:
         """Close what is open."""
@@ -182,6 +170,8 @@ class Lobby:
     def _prompt(self) -> Prompt:
         if self.form is not None:
             return self.form.prompt(self.house.protocol, LEGEND)
+        if self.test is not None:
+            return self.test.prompt()
         if self.choosing:
             ways = self.every.choices()
             return Prompt("Replay", "", "Which session?", self.every.hint(), ways, "", "", "", LEGEND)
@@ -196,12 +186,17 @@ class Lobby:
             ways[2] = "second visit, going on from an earlier one"
         if self.every.listed:
             ways[3] = "replay a session"
+        ways[5] = self.house.sound
         return ways
 
     def _take(self, line: Line) -> None:
         if isinstance(line, Command) and line.name is CommandName.MENU:
-            self.over = self.form is None and not self.choosing
-            self.form, self.choosing = None, False
+            self.over = self.form is None and not self.choosing and self.test is None
+            self.form, self.choosing, self.test = None, False, None
+            return
+        if self.test is not None:
+            self._say(*self.test.take(line))
+            self.test = None if self.test.done else self.test
             return
         typed = line.fields[0] if isinstance(line, Answer) and len(line.fields) == 1 and line.canals is None else ""
         if self.form is not None:
@@ -222,6 +217,9 @@ class Lobby:
             self._begin_second()
         elif number == 3 and self.every.listed:
             self.choosing = True
+        elif number == 5:
+            self.test = self.house.sound_test()
+            self._say("Listen." if self.test is not None else OFF, Tone.PLAIN)
         else:
             numbers = ", ".join(str(one) for one in self._ways())
             more = f" or {FIRST_RESUMED} to {self.resumable.last}" if self.resumable.listed else ""
@@ -244,8 +242,7 @@ class Lobby:
 
     def _resume(self, path: Path) -> None:
         journal, case, said = resume(path, self.house.clock)
-        room = self._hand_over(journal, case).room
-        room.log("resume", app=case.header.app)
+        room = self._hand_over(journal, case, resumed=True).room
         half = f" Half typed before: {self.pending}  (.. wipes it)" if self.pending else ""
         room.say((said or "Resumed: everything logged is here.") + half, Tone.GOOD)
 
@@ -260,8 +257,11 @@ class Lobby:
             opening = form.opening(house.protocol_text, house.settings_text)
             self._hand_over(*open_new(house.folder, house.clock, opening, house.sid))
 
-    def _hand_over(self, journal: Journal, case: Case) -> Session:
+    def _hand_over(self, journal: Journal, case: Case, *, resumed: bool = False) -> Session:
         house, typed = self.house, TypedLine(journal.path.with_suffix(".typed"))
         self.session = Session(case, journal, house.clock, typed, sound=house.settings.sound, trace=house.trace)
         self.session.fit(self.rows)
+        if resumed:
+            self.session.room.log("resume", app=case.header.app)
+        self.session.room.log("sound_state", on=house.settings.sound, tested=house.tested)
         return self.session

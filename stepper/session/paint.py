@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
+from stepper.case.clocks import Lapse, Timed, Timing, timings
 from stepper.case.fit import cone_of, last_fit, master_file
 from stepper.case.gate import shut
 from stepper.case.judge import Judged, Standing, judge
@@ -13,16 +13,18 @@ from stepper.case.state import Case
 from stepper.case.walk import Status, status
 from stepper.facts.entries import TOOTH, Answer, AnyEntry
 from stepper.facts.remarks import Weight
+from stepper.facts.ringing import Tested
 from stepper.facts.state import Canal
 from stepper.facts.values import Instrument
 from stepper.kinds.gauged import gauged_row
 from stepper.kinds.outcome import outcome_of
+from stepper.kinds.tables import Solution
 from stepper.kinds.words import plain
 from stepper.note.words import canal_name, clock, place, say, title
 from stepper.protocol.models import Step
 from stepper.record.clock import Moment
 from stepper.session.room import Room
-from stepper.session.view import CanalCell, ChairView, Clocks, LogLine, Prompt, RemarkLine, StepCell, Tone
+from stepper.session.view import CanalCell, ChairView, Clocks, LogLine, Prompt, RemarkLine, RunningClock, StepCell, Tone
 from stepper.sums.iso3630 import name
 from stepper.sums.iso3950 import describe
 
@@ -39,7 +41,6 @@ UNSETTLED = (Standing.OPEN, Standing.OWED)
 UNSHOWN = ("go", "sound")
 SHOWN_LOG = 40
 SHOWN_REMARKS = 6
-SECOND_US = 1_000_000
 
 
 def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
@@ -69,22 +70,49 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
     )
 
 
-def clocks(room: Room, step_since: Moment) -> Clocks:
-    """Make the clocks: time of day, since opening, since one came to this step, since the canal's last rinse."""
-    made = clocks_at(room.case, room.cursor.canal, room.clock.now())
-    return replace(made, step=_since(room.clock.now(), step_since.mono_us, step_since.boot))
+def clocks(room: Room, at_step: Moment, *, blind: bool = False) -> Clocks:
+    """Make the clocks; `at_step` is when one came to the step. A blind question leaves only the time of day."""
+    now = room.clock.now()
+    return Clocks(time_of_day(now)) if blind else clocks_at(room.case, room.cursor.canal, now, at_step)
 
 
-def clocks_at(case: Case, canal: int, now: Moment) -> Clocks:
-    """Make the clocks of a moment, but for the one that tells how long one has been at a step."""
-    visit = _since(now, case.header.mono_us, case.header.boot)
-    evidence = case.told.canals.get(canal)
-    rinse = evidence.rinses[-1] if evidence is not None and evidence.rinses else None
-    if rinse is None:
-        return Clocks(time_of_day(now), visit, "", "")
-    entry, item = case.entries[rinse.seq], case.protocol.by_id(rinse.item)
-    solution = f"{item.label if item else rinse.item} {_since(now, entry.mono_us, entry.boot)}"
-    return Clocks(time_of_day(now), visit, "", solution)
+def clocks_at(case: Case, canal: int, now: Moment, at_step: Moment) -> Clocks:
+    """Make the clocks of a moment."""
+    return Clocks(time_of_day(now), tuple(_clock(one) for one in timings(case, canal, now, at_step)))
+
+
+def _clock(one: Timing) -> RunningClock:
+    """Word a clock. The figures are short beside their word, and whole in what is said."""
+    time, item = figures(one.lapse), one.item
+    label = item.label if item is not None else ""
+    limit = f"{plain(one.limit_min)} min" if one.limit_min is not None else ""
+    match one.timed:
+        case Timed.SEALER:
+            of = f" of {limit} working time" if limit else ""
+            over = " ! over" if one.reached else ""
+            return RunningClock("sealer", time, over.strip(), f"{label or 'Sealer'}: {time}{of}{over}.")
+        case Timed.SOLUTION:
+            family = item.family.replace("_", " ") if isinstance(item, Solution) else "solution"
+            done = f"; the {limit} that the protocol wants are over" if one.reached else ""
+            said = f"{label or 'Solution'} in the canal: {time}{done}."
+            return RunningClock(family, time, f"+ {limit}" if one.reached else "", said)
+        case Timed.DAM:
+            off = "off" if one.stopped else ""
+            return RunningClock("dam", time, off, f"Dam {'off after' if off else 'on for'} {time}.")
+        case Timed.STEP:
+            return RunningClock("step", time, "", f"At this step for {time}.")
+        case Timed.VISIT:
+            return RunningClock("visit", time, "", f"Visit {time}.")
+
+
+def figures(lapse: Lapse) -> str:
+    """Write a time as M:SS or H:MM:SS; one that wall clocks tell in whole minutes, and that it is about so many."""
+    if lapse.seconds is None:
+        return "?"
+    hours, minutes = lapse.seconds // 3600, lapse.seconds // 60
+    if lapse.about:
+        return f"about {minutes} min" if hours < 24 else "over a day"
+    return f"{hours}:{minutes % 60:02d}:{lapse.seconds % 60:02d}" if hours else f"{minutes}:{lapse.seconds % 60:02d}"
 
 
 def time_of_day(now: Moment) -> str:
@@ -93,19 +121,11 @@ def time_of_day(now: Moment) -> str:
     return (now.wall + dt.timedelta(minutes=minutes)).strftime("%H:%M")
 
 
-def _since(now: Moment, mono_us: int, boot: str) -> str:
-    """Write the time since a moment of this boot; across a restart it is not known."""
-    if now.boot != boot:
-        return "?"
-    seconds = max(now.mono_us - mono_us, 0) // SECOND_US
-    hours, minutes = seconds // 3600, seconds % 3600 // 60
-    return f"{hours}:{minutes:02d}:{seconds % 60:02d}" if hours else f"{minutes}:{seconds % 60:02d}"
-
-
 def banner(case: Case, *, sound: bool) -> str:
     """Say over the whole width what is true of the whole session."""
     words = ["PRACTICE" if case.header.practice else "", "VISIT VOID" if case.void is not None else ""]
-    words.append("" if sound else "sound off")
+    heard = case.heard is None or case.heard.tested is not Tested.NOT_HEARD
+    words.append(("" if heard else "sound not heard") if sound else "sound off")
     return "   ".join(word for word in words if word)
 
 

@@ -13,14 +13,21 @@ from stepper.protocol.settings import read_settings
 from stepper.record.problems import Unreadable
 from stepper.session.pages import PagedText
 from stepper.session.past import Past
-from stepper.session.replayed import entry_clocks, entry_view, standing_rows
+from stepper.session.replayed import entry_clocks, entry_view, sound_rows, standing_rows
 from stepper.session.store import read_case
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
 
 PAGE_LEGEND = "Enter next page  - page back  * close  / menu"
 MENU_LEGEND = "number Enter: choose   Enter back to the entry"
-KEYS = "Enter next, - back, + next remark, 17 entry 17, 2* canal 2, 7/ step 7, * note, / menu."
-WAYS = ("what stands: the remarks", "the note as it stood", "to the start", "to the end", "leave the replay")
+KEYS = "Enter next, - back, + next remark, 17 entry 17, 2* canal 2, 7/ step 7, * note, // what rang, / menu."
+WAYS = (
+    "what stands: the remarks",
+    "the note as it stood",
+    "to the start",
+    "to the end",
+    "leave the replay",
+    "what came of each sound",
+)
 LEAST_ROWS = 18
 """Rows of a page on the smallest screen."""
 
@@ -132,6 +139,10 @@ class Replay:
                 self._find(past.next_remark(), f"No further remark comes up after entry {past.at}.")
             case Command(CommandName.REPEAT):
                 self._open_note()
+            case Command(CommandName.INCIDENT):
+                self._open_sounds()
+            case Command(CommandName.CLOCK):
+                self._say(self.clocks().in_words, Tone.PLAIN)
             case Answer(None, (number,)) if number.isdecimal():
                 self._go_to(number)
             case GoCanal(canal):
@@ -165,7 +176,7 @@ class Replay:
     def _choose(self, line: Line) -> None:
         """Take a line of the menu."""
         typed = line.fields[0] if isinstance(line, Answer) and line.canals is None and len(line.fields) == 1 else ""
-        if typed not in ("0", "1", "2", "3", "4", "5") and not isinstance(line, Empty):
+        if typed not in ("0", "1", "2", "3", "4", "5", "6") and not isinstance(line, Empty):
             self._say(f"Type one of 1 to {len(WAYS)}, then Enter; 0 goes back.")
             return
         self._in_menu = False
@@ -179,10 +190,16 @@ class Replay:
                 self._past.go(0 if typed == "3" else self._past.last)
             case "5":
                 self.over = True
+            case "6":
+                self._open_sounds()
 
     def _open_note(self) -> None:
         rows = tuple(render(compose(self._past.case)).rstrip("\n").split("\n"))
         self._text = PagedText(f"The note as it stood at entry {self._past.at}", rows, self._rows)
+
+    def _open_sounds(self) -> None:
+        rows = sound_rows(self._past)
+        self._text = PagedText(f"What came of each sound, up to entry {self._past.at}", rows, self._rows)
 
     def _turn(self, line: Line) -> None:
         """Turn a page or close the text."""

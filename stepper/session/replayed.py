@@ -6,20 +6,21 @@ import textwrap
 from collections.abc import Iterator
 from dataclasses import replace
 
+from stepper.case.clocks import came_to_step, keyed
 from stepper.case.judge import Judged, judge
 from stepper.case.slots import Cursor
+from stepper.case.sounds import Rang, rang, summary
 from stepper.case.state import Case
 from stepper.facts.entries import AnyEntry, Departure, Go, Held, Open, Owe
 from stepper.facts.ringing import Sound
 from stepper.note.phrases import at, full_stop
 from stepper.note.words import canal_name, person, say, title
-from stepper.record.clock import Moment
 from stepper.session import paint
 from stepper.session.past import Past
 from stepper.session.view import ChairView, Clocks, Prompt, RemarkLine, Tone
 from stepper.sums.iso3950 import describe, is_tooth
 
-LEGEND = "Enter next  - back  + remark  N entry  N* canal  N/ step  * note  / menu"
+LEGEND = "Enter on  - back  + remark  N entry  N* canal  N/ step  * note  // rang  / menu"
 ROW = 80
 """Cells of a row of a page, as many as the note has."""
 
@@ -29,7 +30,10 @@ def entry_view(past: Past, saying: str, tone: Tone, *, file: str, damaged: bool)
     case, told = past.case, past.case.told
     cursor = Cursor(*past.place())
     lines = _remarks(past)
-    words = (paint.banner(case, sound=True), f"DAMAGED AFTER ENTRY {past.last}" if damaged else "")
+    words = (
+        paint.banner(case, sound=case.heard is None or case.heard.on),
+        f"DAMAGED AFTER ENTRY {past.last}" if damaged else "",
+    )
     return ChairView(
         title=f"REPLAY entry {past.at} of {past.last} · patient {told.patient}, tooth {told.tooth}",
         subtitle=f"{describe(told.tooth)} · {file}" if is_tooth(told.tooth) else file,
@@ -56,9 +60,7 @@ def entry_view(past: Past, saying: str, tone: Tone, *, file: str, damaged: bool)
 
 def entry_clocks(past: Past) -> Clocks:
     """Make the clocks as they stood when the entry was keyed."""
-    entry = past.entry
-    now = Moment(entry.t, entry.off, entry.tz, entry.mono_us, entry.boot)
-    return paint.clocks_at(past.case, past.place()[1], now)
+    return paint.clocks_at(past.case, past.place()[1], keyed(past.entry), came_to_step(past.case))
 
 
 def standing_rows(past: Past) -> tuple[str, ...]:
@@ -72,6 +74,22 @@ def standing_rows(past: Past) -> tuple[str, ...]:
         text = f"{one.remark.weight.value.upper()} {_at(case, one.remark.step, one.remark.canal)}: {one.remark.text}"
         rows += textwrap.wrap(f"{text} {standing}", ROW - 2, subsequent_indent="  ", break_on_hyphens=False)
     return tuple(f" {row}" for row in rows) or (" No remark stands at this entry.",)
+
+
+def sound_rows(past: Past) -> tuple[str, ...]:
+    """Write what came of every sound up to the entry: in one sentence for all, then each."""
+    found = rang(past.case)
+    paragraphs = [summary(found), *(_rang(past.case, one) for one in found)]
+    wrapped = (textwrap.wrap(text, ROW - 2, subsequent_indent="  ", break_on_hyphens=False) for text in paragraphs)
+    return tuple(f" {row}" for rows in wrapped for row in rows)
+
+
+def _rang(case: Case, one: Rang) -> str:
+    what = one.text or f"{one.sound.remark.split(':')[0].replace('_', ' ')}."
+    came = f"{one.came.value}"
+    if one.by is not None and one.after is not None:
+        came = f"{came}, after {paint.figures(one.after)} (entry {one.by.seq})"
+    return f"Entry {one.sound.seq}, {at(case, one.sound)}, {say(case, one.sound)}: {what} Then: {came}."
 
 
 def _prompt(past: Past) -> Prompt:

@@ -84,7 +84,8 @@ class Prompt:
     """The question of the moment. `offer` is what Enter on an empty line takes, empty where there is no offer.
 
     `card` are lines that stand above the question: the practice's own when something went wrong, or what a second visit
-    does not bring along. `sums` are sentences reckoned from the record. A `page` stands in the place of the whole.
+    does not bring along. `sums` are sentences reckoned from the record. A `page` stands in the place of the whole; a
+    `wide` list in the place of steps, canals, remarks and log.
     """
 
     title: str
@@ -99,6 +100,7 @@ class Prompt:
     card: tuple[str, ...] = ()
     sums: tuple[str, ...] = ()
     page: Page | None = None
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,7 @@ class ChairView:
     """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands.
 
     A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
-    Enter need be taken for a bounce of the finger.
+    Enter need be taken for a bounce of the finger. `coach` are the sentences of a lesson, what to key in backquotes.
     """
 
     title: str
@@ -147,13 +149,27 @@ class ChairView:
     over: bool
     page: Page | None = None
     read_only: bool = False
+    coach: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RunningClock:
+    """One clock: in a word what it times, its figures, perhaps a sign and a word beside them; and the whole as said."""
+
+    word: str
+    time: str
+    mark: str
+    said: str
 
 
 @dataclass(frozen=True, slots=True)
 class Clocks:
-    """The clocks, ready to paint: time of day, since the session opened, at this step, solution in the canal."""
+    """The time of day, and the clocks that run, the one that is needed most first: the last can be left out first."""
 
     now: str
-    visit: str
-    step: str
-    solution: str
+    running: tuple[RunningClock, ...] = ()
+
+    @property
+    def in_words(self) -> str:
+        """All of them in a sentence each."""
+        return " ".join([f"It is {self.now}.", *(one.said for one in self.running)])

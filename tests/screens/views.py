@@ -13,6 +13,7 @@ from stepper.session.view import (
     LogLine,
     Prompt,
     RemarkLine,
+    RunningClock,
     StepCell,
     Tone,
 )
@@ -115,7 +116,15 @@ SHAPING = ChairView(
     over=False,
 )
 
-CLOCKS = Clocks(now="14:31", visit="1:07", step="0:12", solution="0:09")
+CLOCKS = Clocks(
+    "14:31",
+    (
+        RunningClock("hypochlorite", "0:09", "", "Sodium hypochlorite in the canal: 0:09."),
+        RunningClock("dam", "58:10", "", "Dam on for 58:10."),
+        RunningClock("step", "0:12", "", "At this step for 0:12."),
+        RunningClock("visit", "1:07:12", "", "Visit 1:07:12."),
+    ),
+)
 
 TIME_OUT = replace(
     SHAPING,
