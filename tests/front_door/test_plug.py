@@ -49,6 +49,7 @@ def test_killed_in_the_middle_resumed_and_filled(tmp_path: Path) -> None:
 def test_a_signal_ends_it_in_good_order(tmp_path: Path, number: signal.Signals, code: int) -> None:
     with chair(tmp_path) as terminal:
         terminal.key(WRONG[:12])
+        terminal.wait("Stock number of what is set up")
         os.kill(terminal.pid, number)
         assert terminal.end() == code
     assert len(logged(tmp_path)) > 4

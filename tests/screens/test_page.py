@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from stepper.screens.large import large
 from stepper.screens.page import Said, entry_row, page_rows
 from stepper.screens.palette import DARK, Look
 from stepper.screens.rows import Block, clean, cut, cut_front, fold, share
@@ -82,7 +83,7 @@ def test_more_choices_than_fit_are_counted() -> None:
     choices = tuple(Choice(str(number), f"entry {number}") for number in range(1, 91))
     text = page(replace(ALARM, prompt=replace(ALARM.prompt, choices=choices)))
     shown = sum(f" entry {number} " in text for number in range(1, 91))
-    told = int(text.split("+  ")[1].split(" more")[0])
+    told = int(text.split(" and ")[-1].split(" more")[0])
     assert shown + told == 90
 
 
@@ -130,7 +131,7 @@ def test_remarks_that_do_not_fit_are_counted() -> None:
     text = page(replace(SHAPING, remarks=remarks, more_remarks=7))
     shown = sum(f" remark {number} " in text for number in range(20))
     assert 0 < shown < 20
-    assert f"+{20 - shown + 7} more in /" in text
+    assert f"{20 - shown + 7} more: /12 shows all" in text
 
 
 def test_steps_that_do_not_fit_are_counted_around_the_current_one() -> None:
@@ -202,6 +203,56 @@ def test_folding_loses_nothing_and_never_overflows(text: str, width: int) -> Non
     assert len(fold(text, width, 2)) <= 2
 
 
+LENGTH = "ML, working length 20.5 mm."
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_measured_value_is_read_back_in_large_type_and_as_text(size: tuple[int, int]) -> None:
+    view = replace(SHAPING, readback=LENGTH)
+    rows = [row.rstrip() for row in page(view, size).split("\n")]
+    at = next(index for index, row in enumerate(rows) if f"read aloud  {LENGTH}" in row)
+    wanted = ["▀▀█ █▀█   █▀▀", "ML, working length █▀▀ █ █   ▀▀█ mm.", "▀▀▀ ▀▀▀ ▀ ▀▀▀"]
+    for row, drawn in zip(rows[at + 1 : at + 4], wanted, strict=True):
+        assert drawn in row
+    for shown in (SHAPING.prompt.question, "recapitulate", "? ASK ML: Length by image", "42 14:29", "> 35/4-0_"):
+        assert shown in "\n".join(rows)
+
+
+def test_without_utf8_large_type_is_drawn_in_ascii() -> None:
+    rows = page_rows(replace(SHAPING, readback=LENGTH), CLOCKS, "", None, (80, 24), Look(DARK, utf8=False))
+    assert [row.rstrip() for row in large(LENGTH, 60, utf8=False)] == [
+        "                    _   _     _",
+        "ML, working length  _| | |   |_  mm.",
+        "                   |_  |_| .  _|",
+    ]
+    assert any("ML, working length  _| | |   |_  mm." in row.text for row in rows)
+
+
+def test_large_type_leaves_out_names_and_what_does_not_fit() -> None:
+    assert large("MB2 and D, single cone.", 60, utf8=True) == []
+    assert large(LENGTH, 30, utf8=True) == []
+    assert large("MB2, cone 40/.04.", 60, utf8=True)[1].startswith("MB2, cone ▀▀█ █ █")
+
+
+def test_large_type_gives_way_to_question_choices_and_canals() -> None:
+    text = page(replace(CROWDED, readback=LENGTH))
+    assert f"read aloud  {LENGTH}" in text
+    assert "▀▀█" not in text
+    assert "12  choice 12" in text
+
+
+def test_beside_a_band_nothing_else_is_large() -> None:
+    assert "▀▀█" in page(replace(ALARM, readback=LENGTH, band=None), (120, 40))
+    assert "▀▀█" not in page(replace(ALARM, readback=LENGTH), (120, 40))
+
+
+def test_either_every_sentence_is_in_large_type_or_none() -> None:
+    two = f"MB, working length 21 mm. {LENGTH}"
+    assert page(replace(SHAPING, readback=two), (120, 40)).count("working length █▀▀ █ █") == 1
+    assert "█▀" not in page(replace(SHAPING, readback=f"MB, single cone. {LENGTH}"), (120, 40))
+    assert "█▀" not in page(replace(SHAPING, readback=f"{two} {two}"), (120, 40))
+
+
 def test_rows_are_shared_by_rank_and_never_overdrawn() -> None:
     def block(rank: int, least: int, fair: int, full: int) -> Block:
         return Block(rank, least, fair, full, lambda rows: [Strip.blank(1)] * rows)
@@ -212,3 +263,6 @@ def test_rows_are_shared_by_rank_and_never_overdrawn() -> None:
     assert share(7, blocks) == [4, 3]
     assert share(9, blocks) == [5, 3]
     assert share(99, blocks) == [9, 3]
+    in_one = [replace(blocks[0], in_one=True), replace(blocks[1], rank=3)]
+    assert share(4, in_one) == [2, 2]
+    assert share(5, in_one) == [4, 1]
