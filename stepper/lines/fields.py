@@ -70,14 +70,18 @@ def choice(typed: str, count: int, many: bool) -> tuple[int, ...] | Refusal:
     return taken if twice is None else refuse(typed, f"{twice} is typed twice; type each choice once")
 
 
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
 def digits(typed: str, least: int, most: int) -> Digits | Refusal:
     """Read a number that is a name, of `least` to `most` digits; leading zeros count."""
     plain = typed.strip(" \t")
-    allowed = f"{least} digits" if least == most else f"{least} to {most} digits"
+    allowed = _count(least, "digit") if least == most else f"{least} to {_count(most, 'digit')}"
     if not re.fullmatch(r"[0-9]+", plain):
         return refuse(typed, f"digits only; type {allowed}")
     if not least <= len(plain) <= most:
-        return refuse(typed, f"{len(plain)} digits typed; type {allowed}")
+        return refuse(typed, f"{_count(len(plain), 'digit')} typed; type {allowed}")
     return Digits(value=plain)
 
 
@@ -91,7 +95,7 @@ def text(typed: str) -> Text | Refusal:
     if not plain:
         return refuse("", "type at least one character")
     if len(plain) > MOST_CHARACTERS:
-        return refuse(typed, f"{len(plain)} characters typed; at most {MOST_CHARACTERS}")
+        return refuse(typed, f"{_count(len(plain), 'character')} typed; at most {MOST_CHARACTERS}")
     for place, sign in enumerate(plain, start=1):
         if _shapeless(sign):
             return refuse(typed, f"{visible(sign)} at place {place} has no shape to show; type the text without it")

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final, Literal, TypeAlias
 
-from stepper.facts.values import Why
+from stepper.facts.why import Why
 from stepper.lines.refusal import shown
 
 SEPARATORS: Final = frozenset("\x04\x1c\x1d\x1e\x1f")

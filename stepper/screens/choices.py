@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from textual.strip import Strip
 
 from stepper.screens.palette import Look
-from stepper.screens.rows import Block, Piece, clean, fill, fold, strip
+from stepper.screens.rows import Block, Piece, clean, cut_middle, fill, fold, strip
 from stepper.session.view import Choice
 
 _MOST_COLUMNS = 4
@@ -117,7 +117,7 @@ def _table(listed: _List, rows: int, columns: int) -> list[Strip]:
     deep = min(listed.deep(columns), rows)
     room = deep * columns
     if len(choices) > room:
-        choices = (*choices[: room - 1], Choice("+", f"{len(choices) - room + 1} more"))
+        choices = (*choices[: room - 1], Choice("", f"and {len(choices) - room + 1} more"))
     wide = listed.column_width(columns) - listed.numbers - 2
     table: list[Strip] = []
     for row in range(deep):
@@ -127,7 +127,7 @@ def _table(listed: _List, rows: int, columns: int) -> list[Strip]:
             pieces += [
                 (between, listed.look.plain),
                 listed.number(choice),
-                (fill(choice.text, wide), listed.look.plain),
+                (fill(cut_middle(choice.text, wide), wide), listed.look.plain),
             ]
         table.append(strip(listed.width + len(_INDENT), listed.look.plain, *pieces))
     return table

@@ -46,6 +46,17 @@ def cut_front(text: str, width: int) -> str:
     return f"…{end}"
 
 
+def cut_middle(text: str, width: int) -> str:
+    """Return the text in at most `width` cells; a longer one keeps its last words too, which often tell it apart."""
+    text = clean(text)
+    if cell_len(text) <= width:
+        return text
+    words, tail = text.split(), ""
+    while words and cell_len(f"{words[-1]} {tail}".strip()) <= width // 2:
+        tail = f"{words.pop()} {tail}".strip()
+    return f"{cut(text, width - cell_len(tail))}{tail}" if tail else cut(text, width)
+
+
 def fill(text: str, width: int) -> str:
     """Return the text cut or padded to exactly `width` cells."""
     return set_cell_size(cut(text, width), max(width, 0))

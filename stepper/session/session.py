@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from stepper.case.clocks import came_to_step
 from stepper.case.judge import Standing, judge
 from stepper.case.state import Case
@@ -104,11 +106,17 @@ class Session:
     def view(self) -> ChairView:
         """Give what to show."""
         prompt = self._mode.prompt(self.room)
-        return view(self.room, prompt, blind=self._blind(prompt))
+        shown = view(self.room, prompt, blind=self._blind(prompt))
+        return replace(shown, armed="canal first, as 2*") if self._wants_canal() and not shown.armed else shown
 
     def clocks(self) -> Clocks:
         """Give the clocks."""
-        return clocks(self.room, self._step_since)
+        return replace(clocks(self.room, self._step_since), away=self._wants_canal())
+
+    def _wants_canal(self) -> bool:
+        """Tell whether an answer that names no canal would be asked for it, since nothing was entered for so long."""
+        away = pause(self._last_line, self.room.clock.now())
+        return away is not None and self._mode is self._base and wants_canal(self.room, Answer(None, ()))
 
     def fit(self, rows: int) -> None:
         """Take so many rows for a page of text from now on."""

@@ -160,14 +160,19 @@ class RunningClock:
     time: str
     mark: str
     said: str
+    tone: Tone = Tone.PLAIN
 
 
 @dataclass(frozen=True, slots=True)
 class Clocks:
-    """The time of day, and the clocks that run, the one that is needed most first: the last can be left out first."""
+    """The time of day, and the clocks that run, the one that is needed most first: the last can be left out first.
+
+    `away`: nothing was entered for so long that the next answer has to say its canal, which the view says too.
+    """
 
     now: str
     running: tuple[RunningClock, ...] = ()
+    away: bool = False
 
     @property
     def in_words(self) -> str:

@@ -141,3 +141,23 @@ def test_a_blind_answer_is_not_repeated_while_the_canal_is_asked(tmp_path: Path)
     view = chair.key("AWAY 3", "25/4")
     assert view.prompt.title == "Which canal"
     assert "25/4" not in view.prompt.question
+
+
+def test_the_line_to_be_typed_asks_for_the_canal_as_soon_as_two_minutes_are_over(tmp_path: Path) -> None:
+    chair = shaping(tmp_path)
+    chair.clock.advance(119)
+    assert not chair.session.clocks().away
+    assert chair.session.view().armed == ""
+    chair.clock.advance(1)
+    assert chair.session.clocks().away
+    assert chair.session.view().armed == "canal first, as 2*"
+    chair.key("2*20/4-0")
+    assert not chair.session.clocks().away
+    assert files(chair)[-1] == (2, 20)
+
+
+def test_a_lone_canal_is_never_asked_for(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "shaping")
+    chair.clock.advance(600)
+    assert not chair.session.clocks().away
+    assert chair.session.view().armed == ""

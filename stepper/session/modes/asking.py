@@ -24,6 +24,12 @@ from stepper.session.view import Prompt, Tone
 
 LEGEND = "/ menu  // incident  . correct  N/ step  .. wipe  -- not done  -/ unmeasured"
 
+FEW = 4
+"""So many choices of a question that may be left out are listed in the line that tells what can follow."""
+
+LONG_LIST = 20
+"""From more choices than these on, a list takes the whole width."""
+
 
 @dataclass(slots=True)
 class Asking:
@@ -39,7 +45,7 @@ class Asking:
             where = canal_name(room.case, room.cursor.canal)
             return Prompt(at, where, text, "", (), "", offer, "", LEGEND, sums=declared(room.case))
         choices = tuple(Shown(str(one.number), one.label) for one in question.options_of(room.protocol))
-        then = [one.id.replace("_", " ") for one in here.questions if one.id != question.id and one.when is None]
+        then = [_named(room, one) for one in here.questions if one.id != question.id and one.when is None]
         return Prompt(
             at,
             canal_name(room.case, here.canal),
@@ -51,6 +57,7 @@ class Asking:
             question.blind or "",
             LEGEND,
             sums=() if question.blind else (*declared(room.case), *beside(room.case, here, question)),
+            wide=len(choices) > LONG_LIST and not question.blind,
         )
 
     def take(self, room: Room, line: Line) -> Mode | None:
@@ -196,6 +203,17 @@ class Asking:
             log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
         room.armed = None
         return None
+
+
+def _named(room: Room, question: AnyQuestion) -> str:
+    """Name a question that can follow in the same line; what may be left out is asked nowhere else, so its few choices
+    are listed."""
+    name = question.id.replace("_", " ")
+    options = question.options_of(room.protocol)
+    optional = question.if_left_out is not None or not question.needed
+    if not optional or not 0 < len(options) <= FEW:
+        return name
+    return f"{name} ({', '.join(f'{one.number} {one.label}' for one in options)})"
 
 
 def _slot_at(room: Room, at: Cursor) -> Slot | None:
