@@ -19,6 +19,7 @@ from stepper.kinds.rules.undressed import Undressed
 from stepper.kinds.rules.unlogged import Unlogged
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.asked import check_questions, condition, gaps_of, incident_questions, offers
+from stepper.protocol.lessons import check_lessons
 from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
 from stepper.protocol.roles import ALARM_NAMES, ROLES
@@ -254,6 +255,7 @@ CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     _steps,
     _wording,
     check_tables,
+    check_lessons,
 )
 
 assert set(WORDING_GAPS) == set(Wording.model_fields)

@@ -10,7 +10,7 @@ from pydantic import Field
 
 from stepper.kinds.asking import When
 from stepper.kinds.judging import Limits
-from stepper.kinds.shape import SHOWABLE, Flag, Name, Sentence, Table
+from stepper.kinds.shape import SHOWABLE, Flag, Name, Place, Sentence, Table, Whole
 from stepper.kinds.tables import Number, R, Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
@@ -71,6 +71,27 @@ class IncidentKind(Table):
         return next((one for one in self.question if one.id == question), None)
 
 
+class Until(Table):
+    """The entry of the log that a lesson waits for: its kind, and what of it has to be so.
+
+    An answer or a correction goes by its `question`, a going or a holding back by its `step`, what an incident was by
+    `what` (an incident's id, or `slip`). With `canals` it takes such an entry of each of them.
+    """
+
+    entry: Literal["answer", "correction", "confirm", "go", "held", "incident_detail", "close"]
+    question: Place | None = None
+    step: Name | None = None
+    canals: Annotated[tuple[Annotated[Whole, Field(ge=1, le=9)], ...], Field(max_length=9)] = ()
+    what: Name | None = None
+
+
+class Lesson(Table):
+    """A lesson of a practice tooth: what to do now, the very lines to key in backquotes, and what ends it."""
+
+    say: Annotated[str, Field(min_length=1, max_length=180, pattern=SHOWABLE)]
+    until: Until
+
+
 class Wording(Table):
     """The sentences of the remarks that no edit can mute: their words may change, their weight and sound may not.
 
@@ -88,7 +109,7 @@ class Wording(Table):
 
 
 class Protocol(Tables):
-    """The whole file."""
+    """The whole file. One with lessons is a practice tooth: what is keyed under it is no record of a treatment."""
 
     format: Literal[1]
     id: Name
@@ -97,6 +118,7 @@ class Protocol(Tables):
     wording: Wording
     incident: tuple[IncidentKind, ...] = ()
     step: Annotated[tuple[Step, ...], Field(min_length=1, max_length=60)]
+    lesson: Annotated[tuple[Lesson, ...], Field(max_length=60)] = ()
 
     @cached_property
     def by_step(self) -> Mapping[str, Step]:

@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
-from stepper.protocol.models import IncidentKind, Protocol, Step
+from stepper.protocol.models import IncidentKind, Lesson, Protocol, Step, Until
 from stepper.protocol.problems import Problem, Where, nearest, quoted, step_into
 
 _TAGS = frozenset(
@@ -17,6 +17,7 @@ _TAGS = frozenset(
     for union in (AnyQuestion, AnyRule)
     for kind in union.__origin__.__args__  # type: ignore[attr-defined]
 ) | {"solution", "needle", "sealer", "cone", "file", "agent", "material"}
+_TABLES: dict[str, type[Table]] = {"step": Step, "incident": IncidentKind, "lesson": Lesson, "until": Until}
 _DECIMAL = re.compile(r"Decimal\('(.*)'\)")
 _NUMBER, _WHOLE = "must be a number, without quotes", "must be a whole number, without quotes"
 _WRONG = {
@@ -98,8 +99,8 @@ def _known_keys(where: Where, raw: object, whole: type[Table]) -> frozenset[str]
     names = [part for part in where if isinstance(part, str)]
     if not names:
         return frozenset(whole.model_fields)
-    if names[-1] in ("step", "incident"):
-        return frozenset((Step if names[-1] == "step" else IncidentKind).model_fields)
+    if names[-1] in _TABLES:
+        return frozenset(_TABLES[names[-1]].model_fields)
     if names[-1] in ("question", "rule") and isinstance(here, dict):
         union = AnyQuestion if names[-1] == "question" else AnyRule
         for kind in union.__origin__.__args__:  # type: ignore[attr-defined]

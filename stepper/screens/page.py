@@ -15,6 +15,7 @@ from textual.strip import Strip
 from stepper.screens.canals import canal_block
 from stepper.screens.choices import choice_block
 from stepper.screens.clock_cells import Cells, Foot, clock_cells, room_for_title, spliced
+from stepper.screens.coach import coach_rows
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, clean, column, cut, cut_front, strip
@@ -103,6 +104,7 @@ def _frame(
     top = [_header_row(view, clocks, width, look), *_banner(view.banner, width, look)]
     if height >= 30 and view.subtitle and not view.covered and view.page is None:
         top.insert(1, strip(width, look.panel(), (f" {view.subtitle}", look.panel(Tone.QUIET))))
+    top += coach_rows(view.coach, width, look) if view.page is None else []
     band = band_rows(view.band, width, look, most=3) if view.band else []
     saying = said or Said(view.saying, view.saying_tone)
     foot = [

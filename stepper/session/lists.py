@@ -54,4 +54,5 @@ def label(one: Listed) -> str:
     when = local(one.header).strftime("%Y-%m-%d %H:%M")
     state = "void" if one.void else "closed" if one.closed else "open"
     said = f"patient {one.header.patient}, tooth {one.header.tooth}, {when}, {one.entries} entries, {state}"
+    said = f"{said}, practice" if one.header.practice else said
     return f"{said}, damaged" if one.fault else said

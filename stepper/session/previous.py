@@ -37,6 +37,8 @@ def to_go_on_from(path: Path) -> Earlier:
     if case.void is not None or not case.closed:
         state = "was declared void" if case.void is not None else "is not closed yet: resume it"
         raise Unreadable(f"Session {found.sid} {state}.")
+    if case.protocol.lesson:
+        raise Unreadable(f"Session {found.sid} is a practice tooth: nothing goes on from it.")
     if not unfinished(case):
         raise Unreadable(f"Session {found.sid} has no canal that is left to go on with.")
     return Earlier(case, found.head)

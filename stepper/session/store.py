@@ -32,7 +32,7 @@ _SID = re.compile(r"[a-z0-9][a-z0-9_.-]{0,79}")
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """What a new session is opened with."""
+    """What a new session is opened with. `practice`: it is for practice, whatever the clock."""
 
     patient: str
     tooth: str
@@ -40,6 +40,7 @@ class Opening:
     assistant: int
     protocol: str
     settings: str
+    practice: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +154,7 @@ def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
 def _header(clock: Clock, opening: Opening) -> dict[str, object]:
     return {
         "app": __version__,
-        "practice": clock.test,
+        "practice": clock.test or opening.practice,
         "patient": opening.patient,
         "tooth": opening.tooth,
         "clinician": opening.clinician,
