@@ -123,7 +123,7 @@ def stale(view: View, fact: Fact) -> bool:
 
 def dam_on(view: View, row: Row | None = None) -> bool:
     """Tell whether the dam is on, as it stands or stood at a row: the last word counts, also one without a fact."""
-    rows = (one for found in view.rows.values() for one in found)
+    rows = (one for found in view.held.get("dam", {}).values() for one in found)
     said = [fact for one in rows for fact in one.facts.values() if fact.role == "dam"]
     if row is not None and row.facts:
         said = [fact for fact in said if fact.place < row.last_place]

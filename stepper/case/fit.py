@@ -28,13 +28,11 @@ def _said_last(row: Row, roles: frozenset[str]) -> Place:
 
 
 def _rows(view: View, canal: int, roles: frozenset[str]) -> list[Row]:
-    return [
-        row
-        for (_, number), found in view.rows.items()
-        if number == canal
-        for row in found
-        if any(fact.role in roles for fact in row.facts.values())
-    ]
+    found = {id(row): row for role in roles for row in view.asked_for(role, canal)}
+    if len(found) < 2:
+        return list(found.values())
+    order = {key: number for number, key in enumerate(view.rows)}
+    return sorted(found.values(), key=lambda row: (order[row.step, row.canal], row.number))
 
 
 def last_fit(view: View, canal: int) -> Row | None:

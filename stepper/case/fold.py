@@ -38,7 +38,8 @@ from stepper.protocol.models import Protocol
 
 def begin(protocol: Protocol, header: Open) -> Case:
     """Start a case from its header."""
-    case = Case(protocol, header, _blank(header), _blank(header))
+    view = _blank(header)
+    case = Case(protocol, header, view, view)
     case.keyed_by = header.by
     case.entries.append(header)
     case.places[0] = (0, 0, 0)
@@ -52,13 +53,21 @@ def fold(protocol: Protocol, entries: Iterable[AnyEntry]) -> Case:
         raise ValueError("a session opens with its header")
     case = begin(protocol, first)
     for entry in rest:
-        apply(case, entry)
+        _take_in(case, entry)
+    _catch_up(case)
     return case
 
 
 def apply(case: Case, entry: AnyEntry) -> None:
     """Take in the next entry."""
+    _take_in(case, entry)
+    _catch_up(case)
+
+
+def _take_in(case: Case, entry: AnyEntry) -> None:
+    """Take in an entry, and leave the views behind where it changes what stood before: one folding does for several."""
     case.places[entry.seq] = place_of(entry, case.entries)
+    case.fill_said = case.fill_said or _may_fill(case, entry)
     known = set(case.told.canals)
     if isinstance(entry, Answer):
         _answer(case, entry)
@@ -66,17 +75,38 @@ def apply(case: Case, entry: AnyEntry) -> None:
         _other(case, entry)
     new = case.told.canals.keys() - known
     if any(number in new for _, number in case.told.rows):
-        _fold_again(case)  # something was said of a canal before it was named
+        case.behind = True  # something was said of a canal before it was named
     case.told.judged = case.sure.judged = None
 
 
+def _catch_up(case: Case) -> None:
+    """Fold again from the start, if the views are behind."""
+    if case.behind:
+        _fold_again(case)
+
+
+def _fold_again(case: Case) -> None:
+    case.behind = False
+    case.told = _folded(case, sure=False)
+    case.sure = _folded(case, sure=True) if case.unconfirmed else case.told
+
+
+def _may_fill(case: Case, entry: AnyEntry) -> bool:
+    if isinstance(entry, Answer | Correction):
+        questions = (question for step in case.protocol.step for question in step.question if question.role == "fill")
+        return any(question.id in entry.values for question in questions)
+    return isinstance(entry, Carried)
+
+
 def _other(case: Case, entry: AnyEntry) -> None:
-    if isinstance(entry, Correction) and entry.how == "measured_anew" and _after_fill(case, answered(case, entry)):
+    if isinstance(entry, Correction) and entry.how == "keyed_wrong":
+        case.keyed_wrong.add(entry.seq)
+    elif isinstance(entry, Correction) and _after_fill(case, answered(case, entry)):
         case.late.add(entry.seq)
     case.entries.append(entry)
     take(case, entry)
     if isinstance(entry, Correction | Confirm | Carried | Overruled) or (isinstance(entry, Held) and entry.drops):
-        _fold_again(case)
+        case.behind = True
 
 
 def answered(case: Case, entry: Answer | Correction) -> Answer | None:
@@ -95,17 +125,17 @@ def _blank(header: Open) -> View:
 
 def _answer(case: Case, entry: Answer) -> None:
     if _is_fill(case, entry):
+        _catch_up(case)
         case.fills[entry.seq] = _fill_open(case, entry)
     if overtakes(entry, case.places, case.entries) or _after_fill(case, entry):
         case.late.add(entry.seq)
     _count_misses(case, entry)
     case.entries.append(entry)
     if entry.seq in case.late or entry.ago_min:
-        _fold_again(case)
-        return
-    event = _event(case, entry, {})
+        case.behind = True
+    event = _event(case, entry, {}) if not case.behind else None
     if event is not None:
-        for view in (case.told, case.sure):
+        for view in case.views:
             _put(case, view, event)
 
 
@@ -119,6 +149,9 @@ def _is_fill(case: Case, entry: Answer) -> bool:
 
 def _after_fill(case: Case, answer: Answer | None) -> bool:
     """Tell whether what a fill rested on, by the order of the steps, is being keyed after that fill."""
+    if not case.fill_said:
+        return False
+    _catch_up(case)
     canal = case.told.canals.get(answer.canal) if answer is not None else None
     if answer is None or canal is None or canal.fill is None or isinstance(case.entries[canal.fill.seq], Carried):
         return False
@@ -142,7 +175,10 @@ def _count_misses(case: Case, entry: Answer) -> None:
     step = case.protocol.by_step.get(entry.step)
     for name, value in entry.values.items():
         question = step.asked(name) if step is not None else None
-        if question is not None and isinstance(value, Digits) and alarms.differs(case.told, question.role, value.value):
+        if question is None or question.role not in alarms.CHECKS or not isinstance(value, Digits):
+            continue
+        _catch_up(case)
+        if alarms.differs(case.told, question.role, value.value):
             key = f"{entry.step}.{name}"
             case.misses[key] = case.misses.get(key, 0) + 1
 
@@ -157,10 +193,6 @@ def _put(case: Case, view: View, event: Event) -> None:
             del view.row_remarks[key]
     for name, remark in row_remarks(case, view, row).items():
         view.row_remarks[(name, row.step, row.canal, row.number)] = remark
-
-
-def _fold_again(case: Case) -> None:
-    case.told, case.sure = _folded(case, sure=False), _folded(case, sure=True)
 
 
 def _folded(case: Case, *, sure: bool, before: Place | None = None) -> View:

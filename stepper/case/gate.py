@@ -25,7 +25,7 @@ from stepper.case.judge import unanswered
 from stepper.case.look import Look
 from stepper.case.lots import lots
 from stepper.case.state import Case
-from stepper.facts.state import Place, Rinse, Row, joined
+from stepper.facts.state import Place, Row, joined
 from stepper.facts.values import Choice, Depth, Number
 from stepper.kinds.tables import Sealer
 from stepper.kinds.touched import NEVER, final_rinses, last_touch
@@ -183,7 +183,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
         reason = holds(Look(case, case.told, canal))
         if reason is None and not sure_of(case, canal):
             reason = "the canal is in an entry that the clinician has not confirmed"
-        elif reason is None:
+        elif reason is None and case.sure is not case.told:
             unsure = holds(Look(case, case.sure, canal))
             reason = None if unsure is None else f"without what the clinician has not confirmed: {unsure}"
         if reason is not None:
@@ -206,7 +206,7 @@ def _cuts_to_length(look: Look) -> list[tuple[Cut, bool]]:
     within = look.protocol.limits.at_length_mm
     in_force = look.view.canals[look.canal].length
     cuts: list[tuple[Cut, bool]] = []
-    for use in look.view.canals[look.canal].files_of_all:
+    for use in look.view.canals[look.canal].kinds_of_files:
         if use.purpose != "cut":
             continue
         known = in_force is not None and use.absolute_mm is not None
@@ -240,9 +240,5 @@ def _fit_needs(row: Row, needs: tuple[str, ...], within: Decimal) -> str | None:
 
 
 def _last_rinse(look: Look) -> Place:
-    return max((one.place for one in _rinses(look)), default=NEVER)
-
-
-def _rinses(look: Look) -> list[Rinse]:
-    canals = joined(look.view, look.canal)
-    return [rinse for number in canals for rinse in look.view.canals[number].rinses]
+    rinses = [look.view.canals[number].rinses for number in joined(look.view, look.canal)]
+    return max((found[-1].place for found in rinses if found), default=NEVER)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, IncidentDetail
+from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Why
 from stepper.kinds.asking import holds
 from stepper.kinds.union import AnyQuestion
@@ -16,9 +16,7 @@ def unnamed(case: Case) -> list[int]:
 
 def canal_of(case: Case, seq: int) -> int:
     """Give the canal in which an incident was, 0 for the tooth: as told, else the one at hand when it was stamped."""
-    told = [one.canal for one in case.entries if isinstance(one, IncidentDetail) and one.of == seq]
-    said = [canal for canal in told if canal is not None]
-    return said[-1] if said else int(getattr(case.entries[seq], "canal", TOOTH))
+    return case.incident_in.get(seq, int(getattr(case.entries[seq], "canal", TOOTH)))
 
 
 def open_details(case: Case, seq: int) -> tuple[AnyQuestion, ...]:

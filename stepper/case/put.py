@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from stepper.case.carried import leave_point, settle_length
-from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, View, reached
+from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, Tally, View, reached
 from stepper.facts.values import Choice, Instrument, Number, Value
 from stepper.kinds.tables import Solution
 from stepper.protocol.models import Protocol, Step
@@ -42,13 +43,14 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
     for name, value in event.values.items():
         question = step.asked(name)
         fact = Fact(value, event.seqs[name], event.place, question.role if question else None)
-        row.facts[name] = fact
+        view.keep(row, name, fact)
         view.latest[(f"{event.step}.{name}", event.canal)] = fact
         if fact.role is not None:
             view.by_role[(fact.role, event.canal)] = fact
             _evidence(view, event, row, fact, reference)
             if fact.role in GAUGING:
                 view.gauging.clear()
+    view.tallies.setdefault((row.step, row.canal), Tally()).take(row)
     _file(view, row, event, purposed)
     _rinse(protocol, view, row)
     _touch(view, step, event)
@@ -76,11 +78,10 @@ def name_canals(protocol: Protocol, view: View, event: Event) -> None:
 
 def _row(view: View, event: Event) -> Row:
     rows = view.rows.setdefault((event.step, event.canal), [])
-    found = next((row for row in reversed(rows) if row.number == event.row), None)
+    found = view.row(event.step, event.canal, event.row)
     if found is None:
         found = Row(event.step, event.canal, event.row)
-        rows.append(found)
-        rows.sort(key=lambda row: row.number)
+        insort(rows, found, key=lambda row: row.number)
     return found
 
 

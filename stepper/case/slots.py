@@ -57,7 +57,7 @@ def slot(case: Case, at: Cursor) -> Slot | None:
 
 def of_canal(case: Case, step: Step, canal: int) -> Slot | None:
     """Give the row for what a tooth's step asks of one canal, out of its turn; None where nothing of it is open."""
-    row = next((one for one in case.told.rows_of(step.id, canal) if one.number == 1), None)
+    row = case.told.row(step.id, canal, 1)
     left = _open(case, [one for one in step.question if one.per_canal], row)
     return Slot(step, canal, 1, left, fresh=False) if left else None
 
@@ -78,7 +78,7 @@ def needless(case: Case, step: Step) -> bool:
 
 def next_question(case: Case, here: Slot, values: Mapping[str, Value]) -> AnyQuestion | None:
     """Give the next question of a slot that is open and asked, with these values about to join the row's own."""
-    row = next((one for one in case.told.rows_of(here.step.id, here.canal) if one.number == here.row), None)
+    row = case.told.row(here.step.id, here.canal, here.row)
     known = _values(case, row) if row is not None else {}
     known.update(values)
     return next((one for one in here.questions if one.id not in known and holds(one, known)), None)
@@ -88,12 +88,14 @@ def last_due(case: Case, step: Step, canal: int) -> bool:
     """Tell whether what is asked after the rows is due: never answered, or something was cut or added since."""
     if not step.part("last"):
         return False
-    rows = case.told.rows_of(step.id, canal)
-    answers = [row for row in rows if row.number >= LAST]
+    answers = case.told.rows_from(step.id, canal, LAST)
     if _open(case, step.part("last"), answers[-1]) if answers else not _carried_last(case, step, canal):
         return True
     since = answers[-1].place if answers else NEVER
-    newer = [row for row in rows if FIRST < row.number < LAST and row.place > since]
+    if (case.told.tally(step.id, canal).own or NEVER) <= since:
+        return False
+    rows = reversed(case.told.rows_of(step.id, canal))
+    newer = (row for row in rows if FIRST < row.number < LAST and row.place > since)
     return any(row.get("file") is None or row.options("purpose") in ((), ("cut",)) for row in newer)
 
 
@@ -137,18 +139,18 @@ def _single(case: Case, step: Step, canal: int) -> Slot | None:
 
 def _each(case: Case, step: Step, canal: int) -> Slot | None:
     questions = asked_now(case, step)
-    rows = [row for row in case.told.rows_of(step.id, canal) if FIRST < row.number < LAST]
-    if rows and (step.id, canal, rows[-1].number) not in case.ended:
-        left = _open(case, questions, rows[-1])
+    row = case.told.last_row(step.id, canal)
+    if row is not None and (step.id, canal, row.number) not in case.ended:
+        left = _open(case, questions, row)
         if left:
-            return Slot(step, canal, rows[-1].number, left, fresh=False)
+            return Slot(step, canal, row.number, left, fresh=False)
     gone = [key[2] for key in case.dropped if key[:2] == (step.id, canal) and key[2] < LAST]
-    number = max([row.number for row in rows] + gone, default=FIRST)
+    number = max([row.number if row is not None else FIRST, *gone])
     return Slot(step, canal, number + 1, tuple(questions), fresh=True) if questions else None
 
 
 def _last(case: Case, step: Step, canal: int) -> Slot | None:
-    answers = [row for row in case.told.rows_of(step.id, canal) if row.number >= LAST]
+    answers = case.told.rows_from(step.id, canal, LAST)
     if answers:
         left = _open(case, step.part("last"), answers[-1])
         if left:
@@ -160,7 +162,7 @@ def _last(case: Case, step: Step, canal: int) -> Slot | None:
 
 
 def _row_slot(case: Case, step: Step, canal: int, number: int, questions: Sequence[AnyQuestion]) -> Slot | None:
-    row = next((one for one in case.told.rows_of(step.id, canal) if one.number == number), None)
+    row = case.told.row(step.id, canal, number)
     left = _open(case, questions, row)
     return Slot(step, canal, number, left, fresh=False) if left else None
 

@@ -16,9 +16,12 @@ from stepper.protocol.models import Protocol
 class Case:
     """Everything the entries say. `told` holds all of it, `sure` leaves out what the clinician has not confirmed.
 
+    As long as there is nothing to leave out, both are one view.
+
     Rows by (step, canal, number): `dropped` ones are no evidence, `ended` ones are, but take no further answers;
     `overruled` ones are outside the chain.
-    `incidents` by the entry that stamped them: what each was, None while nobody has said; `details` are their answers.
+    `incidents` by the entry that stamped them: what each was, None while nobody has said; `incident_in` the canal,
+    where one was said; `details` are their answers.
     `ending` is there once the visit ends early. `heard` says whether sound can be heard, by the last word on it.
     """
 
@@ -37,6 +40,7 @@ class Case:
     ended: set[tuple[str, int, int]] = field(default_factory=set)
     overruled: set[tuple[str, int, int]] = field(default_factory=set)
     incidents: dict[int, str | None] = field(default_factory=dict)
+    incident_in: dict[int, int] = field(default_factory=dict)
     details: dict[int, dict[str, Fact]] = field(default_factory=dict)
     ending: Ending | None = None
     rung: set[str] = field(default_factory=set)
@@ -47,6 +51,12 @@ class Case:
     keyed_by: int | None = None
     closed: bool = False
     void: str | None = None
+    keyed_wrong: set[int] = field(default_factory=set)
+    """The corrections that say of an entry that it was otherwise."""
+    fill_said: bool = False
+    """Whether anything was said yet that can have filled a canal."""
+    behind: bool = False
+    """Whether the views are older than the entries, because one changed what stood before it: `fold` sees to it."""
     today: dt.date = field(init=False)
     """The local day on which the session was opened."""
 
@@ -79,9 +89,14 @@ class Case:
 
     def waits(self, entry: AnyEntry) -> bool:
         """Tell whether an entry needs the clinician's yes before it may open a gate."""
-        return entry.seq in self.late or (isinstance(entry, Correction) and entry.how == "keyed_wrong")
+        return entry.seq in self.late or entry.seq in self.keyed_wrong
 
     @property
     def unconfirmed(self) -> tuple[int, ...]:
         """The late entries and keyed-wrong corrections that still wait for the clinician's yes."""
-        return tuple(one.seq for one in self.entries if self.waits(one) and one.seq not in self.confirmed)
+        return tuple(sorted((self.late | self.keyed_wrong) - self.confirmed))
+
+    @property
+    def views(self) -> tuple[View, ...]:
+        """Both views; while nothing waits for the clinician they say the same, and are one."""
+        return (self.told,) if self.told is self.sure else (self.told, self.sure)

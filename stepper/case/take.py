@@ -58,7 +58,7 @@ def take(case: Case, entry: AnyEntry) -> None:
         case Void():
             case.void = entry.reason
         case StepDone() | CanalFound() | Joined():
-            for view in (case.told, case.sure):
+            for view in case.views:
                 mark(case, view, entry)
         case _:
             pass
@@ -69,6 +69,8 @@ def _detail(case: Case, entry: IncidentDetail) -> None:
     if case.incidents.get(entry.of) != entry.what:
         case.details.pop(entry.of, None)
     case.incidents[entry.of] = entry.what
+    if entry.canal is not None:
+        case.incident_in[entry.of] = entry.canal
     place = case.places[entry.seq]
     facts = {name: Fact(value, entry.seq, place) for name, value in entry.values.items()}
     case.details.setdefault(entry.of, {}).update(facts)

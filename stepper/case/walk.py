@@ -9,8 +9,7 @@ from stepper.case.alarms import stale
 from stepper.case.slots import Cursor, Slot, carried_over, last_due, needless, slot
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer, AnyEntry, Go, Incident, StepDone
-from stepper.facts.state import FIRST, LAST, Place
-from stepper.facts.values import Absent, Value, Why
+from stepper.facts.state import LAST, Place
 from stepper.kinds.outcome import DRESSED, GIVEN_UP, outcome_of
 from stepper.kinds.reopening import reopened_by
 from stepper.kinds.touched import NEVER
@@ -32,16 +31,18 @@ def status(case: Case, step: Step, canal: int) -> Status:
     """Tell how a step stands."""
     rows = case.told.rows_of(step.id, canal)
     declared = case.told.declared.get((step.id, canal))
-    newest = max((row.last_place for row in rows), default=NEVER)
+    tally = case.told.tally(step.id, canal)
+    newest = tally.newest
     if rows:
         newest = max(newest, _last_change(case, step.id, canal))
     if declared is not None and declared[1] > newest:
         return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
     if not needless(case, step) and reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
         return Status.REOPENED
-    if any(stale(case.told, fact) for row in rows for fact in row.facts.values()):
+    altered = case.told.header_place > NEVER
+    if altered and any(stale(case.told, fact) for row in rows for fact in row.facts.values()):
         return Status.REOPENED
-    if any(_is_owed(fact.value) for row in rows for fact in row.facts.values()):
+    if tally.owing:
         return Status.OWED
     if needless(case, step):
         return Status.DONE if rows and _complete(case, step, canal) else Status.NOT_DONE
@@ -75,7 +76,7 @@ def onward(case: Case, at: Cursor) -> Cursor | None:
 
 
 def _row_begun(case: Case, here: Slot) -> bool:
-    return any(row.number == here.row for row in case.told.rows_of(here.step.id, here.canal))
+    return case.told.row(here.step.id, here.canal, here.row) is not None
 
 
 def ended(case: Case, at: Cursor) -> bool:
@@ -86,8 +87,7 @@ def ended(case: Case, at: Cursor) -> bool:
 
 def _untouched(case: Case, at: Cursor, here: Slot | None) -> bool:
     """Tell whether a step of many rows has none yet."""
-    rows = case.told.rows_of(at.step, at.canal)
-    return here is not None and not any(FIRST < row.number < LAST for row in rows)
+    return here is not None and case.told.last_row(at.step, at.canal) is None
 
 
 def passed(case: Case, at: Cursor) -> Cursor:
@@ -263,7 +263,3 @@ def _last_change(case: Case, step: str, canal: int) -> Place:
         left.extend(bases)
     touched = [case.told.touched.get((base, number)) for base in below for number in (canal, TOOTH)]
     return max((one[0] for one in touched if one is not None), default=NEVER)
-
-
-def _is_owed(value: Value) -> bool:
-    return isinstance(value, Absent) and value.why is Why.OWED

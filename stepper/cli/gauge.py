@@ -8,7 +8,6 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from typing import TYPE_CHECKING
 
 from stepper.cli.arguments import Once, Parser
-from stepper.cli.files import file, file_at, number
 from stepper.cli.printed import Figure, add_json, print_json, print_table
 from stepper.cli.refused import Refused
 from stepper.sums.iso3630 import SIZES
@@ -66,6 +65,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def _run(arguments: argparse.Namespace) -> int:
+    from stepper.cli.files import number
     from stepper.sums.gauging.bounds import bounds
     from stepper.sums.gauging.compare import compare
     from stepper.sums.gauging.model import Model
@@ -93,6 +93,7 @@ def _run(arguments: argparse.Namespace) -> int:
 
 
 def _readings(arguments: argparse.Namespace) -> list[Reading]:
+    from stepper.cli.files import file_at
     from stepper.sums.gauging.model import How, Reading, straight
 
     if not (arguments.cut or arguments.passed or arguments.stopped):
@@ -114,6 +115,7 @@ def _gauged(found: Bounds) -> int | None:
 
 
 def _tool(option: str, typed: str) -> Tool:
+    from stepper.cli.files import file
     from stepper.sums.gauging.model import straight
 
     one = file(option, typed)

@@ -12,12 +12,16 @@ import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepper import __version__
 from stepper.cli import cone, dose, gauge, needle
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
-from stepper.record.clock import Clock
+
+if TYPE_CHECKING:
+    from stepper.record.clock import Clock
+    from stepper.session.lobby import Lobby
 
 TEST_CLOCK = "STEPPER_TEST_CLOCK"
 """Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it, such sessions are practice;
@@ -75,17 +79,34 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _chair(arguments: argparse.Namespace) -> int:
+    """Show the start screen at once; what it stands for is loaded behind it."""
+    from stepper.record.places import data_dir, settings_path
+    from stepper.screens.opening import NotOpened
+    from stepper.screens.run import run
+    from stepper.session.first import Threshold, theme_in
+
+    data = data_dir(arguments.dir)
+
+    def then() -> Lobby:
+        try:
+            return _lobby(arguments, data)
+        except Refused as error:
+            raise NotOpened(f"stepper: {error}") from None
+
+    threshold = Threshold(practice=bool(os.environ.get(TEST_CLOCK)))
+    return run(threshold, data, theme_in(settings_path(data)), then)
+
+
+def _lobby(arguments: argparse.Namespace, data: Path) -> Lobby:
     from stepper.protocol.load import load_file
     from stepper.protocol.problems import BadProtocol
     from stepper.protocol.settings import BadSettings, read_settings, settings_text, settled
-    from stepper.record.places import data_dir, sessions_dir, settings_path
+    from stepper.record.places import sessions_dir, settings_path
     from stepper.record.problems import RecordError
     from stepper.record.system import Os, make_folder
-    from stepper.screens.run import run
     from stepper.session.house import House
     from stepper.session.lobby import Lobby
 
-    data = data_dir(arguments.dir)
     try:
         make_folder(data, Os())
         protocol, text = load_file(_protocol_path(arguments.protocol))
@@ -99,7 +120,7 @@ def _chair(arguments: argparse.Namespace) -> int:
     clock, tick, sid = _clock()
     trace = _tracer(arguments.trace)
     house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace, sid)
-    return run(Lobby(house), data, settings.theme)
+    return Lobby(house)
 
 
 def _replay(arguments: argparse.Namespace) -> int:
@@ -243,7 +264,8 @@ def _list(arguments: argparse.Namespace) -> int:
             print(f"unreadable  {one.path.name}  {one.fault}")
             continue
         when = local(one.header).strftime("%Y-%m-%d %H:%M")
-        print(f"{state:<10}  {when}  patient {one.header.patient}  tooth {one.header.tooth}  {one.path}")
+        practice = "  practice" if one.header.practice else ""
+        print(f"{state:<10}  {when}  patient {one.header.patient}  tooth {one.header.tooth}{practice}  {one.path}")
         if one.fault:
             print(f"            {one.fault}")
     if not found:

@@ -6,20 +6,17 @@ corrections that the clinician has not confirmed. A gate opens only when both sa
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from stepper.facts.acts import Acts
+from stepper.facts.acts import FileUse as FileUse
+from stepper.facts.acts import Place as Place
+from stepper.facts.acts import Rinse as Rinse
 from stepper.facts.remarks import Remark
-from stepper.facts.values import Absent, Choice, Value
-
-Place = tuple[int, int, int]
-"""Where an entry stands in the order: (an entry, microseconds after it, its own number).
-
-An entry keyed as it happened stands at its own number; one keyed as having happened earlier stands after the entry that
-was the last before that moment.
-"""
-
+from stepper.facts.values import Absent, Choice, Value, Why
 
 FIRST = 0
 """The row number of what a step asks once before its rows."""
@@ -91,32 +88,6 @@ class Length:
 
 
 @dataclass(frozen=True, slots=True)
-class FileUse:
-    """A file in the canal. `absolute_mm` is its tip from the reference point, None where no length was in force."""
-
-    size: int
-    taper: Decimal
-    short_mm: Decimal
-    absolute_mm: Decimal | None
-    purpose: str
-    place: Place
-    seq: int
-    stock: int | None
-    outside: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Rinse:
-    """An irrigant in the canal, by its family (such as hypochlorite)."""
-
-    item: str
-    family: str
-    place: Place
-    seq: int
-    outside: bool
-
-
-@dataclass(frozen=True, slots=True)
 class Fill:
     """The fill of a canal and whether its gate was open when the act was logged."""
 
@@ -147,27 +118,53 @@ class Canal:
     number: int
     name: str
     length: Length | None = None
-    file_rows: dict[tuple[str, int], FileUse] = field(default_factory=dict)
-    rinse_rows: dict[tuple[str, int], Rinse] = field(default_factory=dict)
+    file_rows: Acts[FileUse] = field(default_factory=Acts)
+    rinse_rows: Acts[Rinse] = field(default_factory=Acts)
     joins: int | None = None
     join_at_mm: Decimal | None = None
     fill: Fill | None = None
     carried: Carry | None = None
 
     @property
-    def files(self) -> list[FileUse]:
+    def files(self) -> Sequence[FileUse]:
         """The files that were in the canal, in their order."""
-        return sorted(self.file_rows.values(), key=lambda use: use.place)
+        return self.file_rows.in_order
 
     @property
-    def files_of_all(self) -> list[FileUse]:
+    def files_of_all(self) -> Sequence[FileUse]:
         """The files that were in the canal in any of its sessions, in their order."""
-        return [*(self.carried.files if self.carried is not None else ()), *self.files]
+        return [*self.carried.files, *self.files] if self.carried is not None else self.files
 
     @property
-    def rinses(self) -> list[Rinse]:
+    def kinds_of_files(self) -> Sequence[FileUse]:
+        """The same, but of those that differ by nothing but when they were only the first."""
+        return [*(self.carried.files if self.carried is not None else ()), *self.file_rows.firsts]
+
+    @property
+    def rinses(self) -> Sequence[Rinse]:
         """The irrigants that were in the canal, in their order."""
-        return sorted(self.rinse_rows.values(), key=lambda rinse: rinse.place)
+        return self.rinse_rows.in_order
+
+
+@dataclass(slots=True)
+class Tally:
+    """What the rows of a step come to, without looking at each again.
+
+    `own` is where the last row stands, but for those asked once around the rows; `newest` where the latest fact of any
+    does. `owing` are the numbers of the rows in which something is owed.
+    """
+
+    own: Place | None = None
+    newest: Place = (-1, 0, 0)
+    owing: set[int] = field(default_factory=set)
+
+    def take(self, row: Row) -> None:
+        """Take in what became of a row. Facts come in the order of their places, so neither place ever goes back."""
+        self.newest = max(self.newest, row.last_place)
+        if FIRST < row.number < LAST:
+            self.own = row.place if self.own is None else max(self.own, row.place)
+        owed = any(isinstance(fact.value, Absent) and fact.value.why is Why.OWED for fact in row.facts.values())
+        (self.owing.add if owed else self.owing.discard)(row.number)
 
 
 @dataclass(slots=True)
@@ -185,6 +182,9 @@ class View:
     row_remarks: dict[tuple[str, str, int, int], Remark] = field(default_factory=dict)
     header_place: Place = (0, 0, 0)
     header_unconfirmed: bool = False
+    held: dict[str, dict[int, list[Row]]] = field(default_factory=dict)
+    """By role and canal the rows that were ever asked for it, in the order in which they came."""
+    tallies: dict[tuple[str, int], Tally] = field(default_factory=dict)
     judged: tuple[Remark, ...] | None = field(default=None, compare=False)
     """Every remark on the view, once it was asked for; an entry taken in makes it None again."""
     gauging: dict[int, object] = field(default_factory=dict, compare=False)
@@ -194,13 +194,42 @@ class View:
         """Give the rows of a step, oldest first."""
         return self.rows.get((step, canal), [])
 
+    def row(self, step: str, canal: int, number: int) -> Row | None:
+        """Give the row of a number, if it was begun."""
+        rows = self.rows_of(step, canal)
+        index = bisect_left(rows, number, key=_number)
+        return rows[index] if index < len(rows) and rows[index].number == number else None
+
+    def rows_from(self, step: str, canal: int, number: int) -> list[Row]:
+        """Give the rows of a number and above."""
+        rows = self.rows_of(step, canal)
+        return rows[bisect_left(rows, number, key=_number) :]
+
+    def last_row(self, step: str, canal: int) -> Row | None:
+        """Give the last row of a step, but for those asked once around the rows."""
+        rows = self.rows_of(step, canal)
+        index = bisect_left(rows, LAST, key=_number) - 1
+        return rows[index] if index >= 0 and rows[index].number > FIRST else None
+
+    def tally(self, step: str, canal: int) -> Tally:
+        """Give what the rows of a step come to."""
+        return self.tallies.get((step, canal), _NOTHING)
+
+    def asked_for(self, role: str, canal: int) -> list[Row]:
+        """Give every row, of any step, that was asked for a role, whether or not there was a fact to give."""
+        return self.held.get(role, {}).get(canal, [])
+
     def rows_with(self, role: str, canal: int) -> Iterator[Row]:
         """Give every row, of any step, that holds a real fact of a role, in no promised order."""
-        for (_, number), rows in self.rows.items():
-            if number == canal:
-                for row in rows:
-                    if row.get(role) is not None:
-                        yield row
+        for row in self.asked_for(role, canal):
+            if row.get(role) is not None:
+                yield row
+
+    def keep(self, row: Row, name: str, fact: Fact) -> None:
+        """Put a fact into one of the view's rows."""
+        if fact.role is not None and all(one.role != fact.role for one in row.facts.values()):
+            self.held.setdefault(fact.role, {}).setdefault(row.canal, []).append(row)
+        row.facts[name] = fact
 
     def role(self, role: str, canal: int) -> Fact | None:
         """Give the latest real fact of a role."""
@@ -215,6 +244,13 @@ class View:
         """Give the latest chosen option ids of a question named `step.question`."""
         fact = self.fact(question, canal)
         return fact.value.options if fact is not None and isinstance(fact.value, Choice) else ()
+
+
+_NOTHING = Tally()
+
+
+def _number(row: Row) -> int:
+    return row.number
 
 
 def joined(view: View, canal: int) -> tuple[int, ...]:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from stepper.facts.why import Why as Why
 
 Millimetres = Annotated[Decimal, Field(ge=-99, le=99, allow_inf_nan=False)]
 
@@ -123,14 +124,6 @@ class Scan(Record):
     raw: str
     lot: str | None = None
     code: str | None = None
-
-
-class Why(StrEnum):
-    """Why a question holds no fact."""
-
-    NOT_DONE = "not_done"
-    NOT_MEASURED = "not_measured"
-    OWED = "owed"
 
 
 class Absent(Record):

@@ -38,7 +38,7 @@ def shape_of(seen: Seen, canal: int) -> Shape | None:
     mine = seen.view.canals.get(canal)
     if mine is None or mine.length is None:
         return None
-    uses = [use for use in mine.files_of_all if use.purpose == "cut" and use.absolute_mm is not None]
+    uses = [use for use in mine.kinds_of_files if use.purpose == "cut" and use.absolute_mm is not None]
     reached = [use for use in uses if mine.length.mm - (use.absolute_mm or 0) <= seen.limits.at_length_mm]
     largest = max(reached, key=lambda use: (use.size, use.taper), default=None)
     return _shape(seen, largest, largest.seq, declared=False) if largest is not None else None

@@ -7,9 +7,11 @@ count.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+from itertools import islice
 
 from stepper.facts.state import Canal, FileUse, Length, Place, Row, View, joined, reached
 from stepper.facts.values import Instrument, Size
@@ -70,7 +72,7 @@ def _gauged(seen: Seen, canal: int) -> Gauged | None:
     every = dict.fromkeys(_readings(seen, mine, mine.length, rows))
     readings = tuple(one for one in every if one.short_mm <= model.span_mm)
     last = max(row.last_place for row in rows)
-    cut_since = any(place > last for place in _cuts(seen, mine))
+    cut_since = (_last_cut(seen, mine) or last) > last
     return Gauged(_bounds(readings, model), apex, entries, size, cut_since) if readings else None
 
 
@@ -125,8 +127,8 @@ def _rows(seen: Seen, mine: Canal, length: Length) -> list[Row]:
 
 def _readings(seen: Seen, mine: Canal, length: Length, rows: list[Row]) -> list[Reading]:
     last = max(row.last_place for row in rows)
-    uses = [use for use in mine.files_of_all if use.place < last]
-    cuts = [place for place in _cuts(seen, mine) if place < last]
+    uses = [use for use in mine.kinds_of_files if use.place < last]
+    cut = _last_cut(seen, mine, last)
     found: list[Reading] = []
     for use in uses:
         tool, short = tool_of(seen.tables, use.size, use.taper, use.stock), _short(use, length)
@@ -139,19 +141,21 @@ def _readings(seen: Seen, mine: Canal, length: Length, rows: list[Row]) -> list[
         if read is None or tool is None:
             continue
         held = read.short_mm > 0 or (read.short_mm == 0 and "held" in row.options("gauge_held"))
-        still = How.STOPPED if all(cut < row.place for cut in cuts) else How.FREED
+        still = How.STOPPED if cut is None or cut < row.place else How.FREED
         found.append(Reading(tool, still if held else How.PASSED, max(read.short_mm, Decimal(0))))
     return found
 
 
-def _cuts(seen: Seen, mine: Canal) -> list[Place]:
-    """Give where files cut in the canal, also those that went into it from a canal that joins it."""
-    return [
-        use.place
-        for number in joined(seen.view, mine.number)
-        for use in seen.view.canals[number].files_of_all
-        if use.purpose == "cut" and mine.number in reached(seen.view, number, use)
-    ]
+def _last_cut(seen: Seen, mine: Canal, before: Place | None = None) -> Place | None:
+    """Give where a file last cut in the canal, also one that went into it from a canal that joins it."""
+    found: list[Place] = []
+    for number in joined(seen.view, mine.number):
+        files = seen.view.canals[number].files_of_all
+        end = len(files) if before is None else bisect_left(files, before, key=lambda use: use.place)
+        cuts = (use for use in (files[index] for index in range(end - 1, -1, -1)) if use.purpose == "cut")
+        here = (use.place for use in cuts if mine.number in reached(seen.view, number, use))
+        found += islice(here, 1)
+    return max(found, default=None)
 
 
 def _short(use: FileUse, length: Length) -> Decimal | None:

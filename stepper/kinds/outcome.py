@@ -44,4 +44,4 @@ def without_outcome(view: View) -> list[Canal]:
 def treated(view: View, number: int) -> bool:
     """Tell whether anything was done in a canal today."""
     canal = view.canals[number]
-    return bool(canal.files or canal.rinses)
+    return bool(canal.file_rows or canal.rinse_rows)

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stepper.facts.state import FIRST, LAST, Place, View
+from stepper.facts.state import Place, View
 
 
 def own_place(view: View, step: str, canal: int) -> Place | None:
     """Tell where the last row of a step stands, or None; what is asked once around the rows is no row."""
-    rows = [row for row in view.rows_of(step, canal) if FIRST < row.number < LAST]
-    return max((row.place for row in rows), default=None)
+    return view.tally(step, canal).own
 
 
 def reopened_by(view: View, rests_on: Mapping[str, tuple[str, ...]], step: str, canal: int) -> int | None:
@@ -26,8 +25,10 @@ def reopened_by(view: View, rests_on: Mapping[str, tuple[str, ...]], step: str, 
 def _length_void(view: View, step: str, canal: int) -> int | None:
     """Give the entry that left a canal without a length although one was agreed in this step, or None."""
     known = view.canals.get(canal)
+    if known is None or known.length is not None:
+        return None
     agreed = [fact for row in view.rows_of(step, canal) if (fact := row.get("working_length")) is not None]
-    if known is None or known.length is not None or not agreed:
+    if not agreed:
         return None
     reference = view.role("reference", canal)
     said = [agreed[-1], *([reference] if reference is not None else [])]

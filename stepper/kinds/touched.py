@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from stepper.facts.state import Place, Rinse, Row, View
 
 NEVER: Place = (-1, 0, 0)
@@ -22,7 +24,8 @@ def final_rinses(view: View, canal: int) -> list[Rinse]:
     What was rinsed through a canal that joins did not reach all of it.
     """
     last_cut = last_touch(view, canal, "cut")
-    return [one for one in view.canals[canal].rinses if one.place > last_cut and not one.outside]
+    since = takewhile(lambda one: one.place > last_cut, reversed(view.canals[canal].rinses))
+    return [one for one in since if not one.outside][::-1]
 
 
 def activated(view: View, canal: int) -> list[Row]:

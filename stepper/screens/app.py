@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 from functools import partial
 from pathlib import Path
 from typing import ClassVar, assert_never
@@ -30,6 +31,7 @@ from stepper.lines.keys import (
 from stepper.screens.crash import note_crash
 from stepper.screens.desk import Desk
 from stepper.screens.job_control import JobControl
+from stepper.screens.opening import REFUSED, NotOpened, Opener
 from stepper.screens.page import Said, entry_row, page_clocks, page_rows
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH, text_height
 from stepper.screens.palette import Look, ThemeName, palette_for
@@ -57,13 +59,16 @@ class ChairApp(App[None], inherit_bindings=False):
         crash_folder: Path,
         theme: ThemeName = "dark",
         found: Modes | None = None,
+        then: Opener | None = None,
         *,
         utf8: bool = True,
     ) -> None:
-        """Show `desk`. `found`: the terminal's modes before the program held it. `utf8`: what it can show."""
+        """Show `desk`, then what `then` makes. `found`: the terminal's modes as they were; `utf8`: what it can show."""
         super().__init__()
         self.animation_level = "none"
-        self.crash_line = ""
+        self.last_line = ""
+        self._then = then
+        self._early: list[events.Key | events.Paste] = []
         self._desk = desk
         self._crash_folder = crash_folder
         self._look = Look(palette_for(theme, self.console.color_system), utf8)
@@ -103,11 +108,7 @@ class ChairApp(App[None], inherit_bindings=False):
         for number in SIGNALS:
             loop.add_signal_handler(number, self.end, 128 + number)
         self._jobs.listen(loop)
-
-        def lost() -> None:
-            loop.call_soon_threadsafe(self.end, LOST)
-
-        self._watch = TerminalWatch(lost)
+        self._watch = TerminalWatch(partial(loop.call_soon_threadsafe, self.end, LOST))
         self._watch.start()
 
     def on_ready(self) -> None:
@@ -125,22 +126,46 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def on_resize(self, event: events.Resize) -> None:
         """Paint for the new size; what is typed stays."""
-        self._extent = event.size
-        self._desk.fit(text_height(event.size.height))
+        first, self._extent = not self._extent, event.size
+        self._fit()
+        if first:
+            self.call_after_refresh(self._open)
+
+    def _fit(self) -> None:
+        self._desk.fit(text_height(self._extent.height))
         self._ask()
         self._paint()
 
+    def _open(self) -> None:
+        """Make the desk behind the screen that stands, and take what was typed meanwhile to it."""
+        try:
+            if self._then:
+                self._desk = self._then()
+                self._offer_pending()
+                self._fit()
+        except NotOpened as error:
+            self.last_line = str(error)
+            self.end(REFUSED)
+        self._then = None
+        gc.freeze()  # what is loaded by now stays until the end
+        gc.enable()
+        for event in self._early:
+            self._typed_at(event)
+
     async def on_event(self, event: events.Event) -> None:
         """Take every key and paste here, at once and in order; anything else goes its usual way."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
             event.stop()
-            self._take(self._keys.press(event.key, event.character, event.time))
-        elif isinstance(event, events.Paste) and not event.is_forwarded:
-            event.stop()
-            for press in self._keys.paste(event.text, event.time):
-                self._take(press)
+            self._early.append(event) if self._then else self._typed_at(event)
         else:
             await super().on_event(event)
+
+    def _typed_at(self, event: events.Key | events.Paste) -> None:
+        if isinstance(event, events.Key):
+            self._take(self._keys.press(event.key, event.character, event.time))
+        else:
+            for press in self._keys.paste(event.text, event.time):
+                self._take(press)
 
     def _take(self, press: Press) -> None:
         if self._ended:
@@ -176,10 +201,7 @@ class ChairApp(App[None], inherit_bindings=False):
                 assert_never(press)
 
     def _not_ours(self, key: str) -> None:
-        if key == "ctrl+q":
-            self.end(0)
-        else:
-            self._say(said_of(key))
+        self.end(0) if key == "ctrl+q" else self._say(said_of(key))
 
     def _journal(self, line: str) -> None:
         if line != self._journalled:
@@ -214,6 +236,10 @@ class ChairApp(App[None], inherit_bindings=False):
             return
         before, self._clocks = self._clocks, self._desk.clocks()
         if self._clocks == before or self._is_too_small():
+            return
+        if self._clocks.away != before.away:
+            self._ask()
+            self._paint()
             return
         where = partial(page_clocks, said=self._said, size=self._extent, look=self._look)
         stood, stand = where(self._view, before), where(self._view, self._clocks)
@@ -269,5 +295,5 @@ class ChairApp(App[None], inherit_bindings=False):
         if self._exception is None:
             self._exception = error
             self._exception_event.set()
-            self.crash_line = note_crash(error, self._crash_folder)
+            self.last_line = note_crash(error, self._crash_folder)
         self._close_messages_no_wait()

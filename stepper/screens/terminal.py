@@ -112,7 +112,7 @@ class TerminalWatch(threading.Thread):
     terminal that has gone; it is ended here, which loses nothing, since entries are on disk before they are painted.
     """
 
-    def __init__(self, lost: Callable[[], None], *, every_s: float = 1.0) -> None:
+    def __init__(self, lost: Callable[[], object], *, every_s: float = 1.0) -> None:
         super().__init__(name="terminal-watch", daemon=True)
         self._lost = lost
         self._every_s = every_s

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from tests.bench import keys, sums
+from tests.bench import keys, sums, terminal
 from tests.bench.outcome import Asked, CannotMeasureError, Outcome
 
 Benchmark = Callable[[Asked], Outcome]
@@ -20,7 +20,11 @@ Benchmark = Callable[[Asked], Outcome]
 BENCHMARKS: dict[str, Benchmark] = {
     "sums": sums.bench,
     "keys": keys.bench,
+    "terminal": terminal.bench,
 }
+
+PARTS = terminal.PARTS
+"""What can be asked for by name besides; all of it is in the others."""
 
 
 def main(arguments: Sequence[str] | None = None, benchmarks: Mapping[str, Benchmark] = BENCHMARKS) -> int:
@@ -30,7 +34,7 @@ def main(arguments: Sequence[str] | None = None, benchmarks: Mapping[str, Benchm
     print(f"Python {platform.python_version()}, {platform.system()}; times are this machine's, ratios are what counts.")
     try:
         for name in options.names or benchmarks:
-            outcomes[name] = benchmarks[name](asked)
+            outcomes[name] = ({**PARTS, **benchmarks})[name](asked)
             print("", *outcomes[name].lines, sep="\n", flush=True)
     except CannotMeasureError as error:
         print(error, file=sys.stderr)
@@ -42,13 +46,14 @@ def main(arguments: Sequence[str] | None = None, benchmarks: Mapping[str, Benchm
 
 
 def _options(arguments: Sequence[str] | None, benchmarks: Mapping[str, Benchmark]) -> argparse.Namespace:
+    named = f"of {', '.join(benchmarks)}; all unless named. Parts of them: {', '.join(PARTS)}"
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description="Medians, p95 and ratios, in turns.")
-    parser.add_argument("names", nargs="*", metavar="NAME", help=f"of {', '.join(benchmarks)}; all unless named")
+    parser.add_argument("names", nargs="*", metavar="NAME", help=named)
     parser.add_argument("--turns", type=int, help="turns to take (each benchmark has its own number)")
     parser.add_argument("--against", metavar="REV", default=keys.BEFORE_THE_SUMS, help="revision to compare with")
     parser.add_argument("--json", metavar="FILE", type=Path, help="write the figures there too")
     options = parser.parse_args(arguments)
-    unknown = [name for name in options.names if name not in benchmarks]
+    unknown = [name for name in options.names if name not in benchmarks and name not in PARTS]
     if unknown:
         parser.error(f"there is no benchmark {', '.join(unknown)}; there are: {', '.join(benchmarks)}")
     if options.turns is not None and options.turns < 1:

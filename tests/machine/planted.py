@@ -101,7 +101,7 @@ def _dam_ever_on(old: object, view: View, row: object = None) -> bool:  # noqa: 
 
 
 def _only_today() -> Any:
-    return patch.object(Canal, "files_of_all", property(lambda canal: canal.files))
+    return patch.object(Canal, "kinds_of_files", property(lambda canal: canal.file_rows.firsts))
 
 
 @contextmanager

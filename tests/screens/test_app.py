@@ -307,8 +307,8 @@ async def test_a_fault_behind_the_screen_ends_in_one_line_and_a_private_file(tmp
     trace = log.read_text()
     assert "RuntimeError: a fault" in trace
     assert "Invented Person" not in trace.replace('patient_name = "Invented Person"', "")
-    assert app.crash_line.count("\n") == 0
-    assert app.crash_line.endswith(f"Details: {log}")
+    assert app.last_line.count("\n") == 0
+    assert app.last_line.endswith(f"Details: {log}")
     assert app._exit_renderables == []
 
 

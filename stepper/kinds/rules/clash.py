@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar, Literal
 
-from stepper.facts.state import Rinse, Row
+from stepper.facts.state import Canal, Place, Rinse, Row
 from stepper.facts.values import Choice
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
@@ -35,9 +35,8 @@ class ClashOfSolutions(Rule):
         chosen = seen.tables.by_id(fact.value.options[0]) if fact and isinstance(fact.value, Choice) else None
         if fact is None or not isinstance(chosen, Solution) or row.canal not in seen.view.canals:
             return None
-        earlier = [rinse for rinse in seen.view.canals[row.canal].rinses if rinse.place < fact.place]
         for clash in seen.tables.clash:
-            met = _met(clash, earlier, chosen.family)
+            met = _met(clash, _last_of(clash, seen.view.canals[row.canal], fact.place), chosen.family)
             if met is not None:
                 first = seen.tables.by_id(met.item)
                 gaps = {
@@ -49,6 +48,12 @@ class ClashOfSolutions(Rule):
                 }
                 return Finding((met.seq, fact.seq), gaps)
         return None
+
+
+def _last_of(clash: Clash, canal: Canal, before: Place) -> list[Rinse]:
+    """Give the last rinse of each family that matters to a clash, in their order: no other is met or parts anything."""
+    last = (canal.rinse_rows.last_before(family, before) for family in {clash.a, clash.b, *clash.flush})
+    return sorted((rinse for rinse in last if rinse is not None), key=lambda rinse: rinse.place)
 
 
 def _met(clash: Clash, earlier: list[Rinse], coming: str) -> Rinse | None:

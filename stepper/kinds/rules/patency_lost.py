@@ -25,9 +25,9 @@ class PatencyLost(Rule):
         """Look at the last such file."""
         if not canal:
             return None
-        uses = [use for use in seen.view.canals[canal].files if use.purpose == self.purpose]
-        if not uses or uses[-1].short_mm <= seen.limits.at_length_mm:
+        uses = [use for use in seen.view.canals[canal].file_rows.lasts if use.purpose == self.purpose]
+        last = max(uses, key=lambda use: use.place, default=None)
+        if last is None or last.short_mm <= seen.limits.at_length_mm:
             return None
-        last = uses[-1]
         file, canal_name = name(last.size, last.taper), seen.view.canals[canal].name
         return Finding((last.seq,), {"canal": canal_name, "file": file, "short": plain(last.short_mm)})
