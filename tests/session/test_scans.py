@@ -138,6 +138,7 @@ def test_a_code_of_nothing_in_stock_asks_for_the_number_once(chair: Chair) -> No
     entries = len(chair.case.entries)
     view = chair.key(raw)
     assert type(mode(chair)) is StockNumber
+    assert view.readback == ""
     assert view.saying == f"Code {UNKNOWN} is no stock item. Key its stock number; what was scanned is kept."
     assert len(chair.case.entries) == entries
     view = chair.key("12")
@@ -339,6 +340,80 @@ def test_a_row_that_is_answered_takes_no_scan(tmp_path: Path, stock: Path) -> No
         assert refused(chair, scan(SEALER)) == "Everything here is answered; Enter goes on, . corrects."
     else:
         assert refused(chair, scan(SEALER)).startswith("No scan answers this")
+
+
+MORE = """
+[[step.question]]
+id = "insert"
+kind = "lot"
+prompt = "Lot on the insert"
+needed = false
+
+[[step.question]]
+id = "printed"
+kind = "size"
+prompt = "Size on the packet"
+needed = false
+
+[[step.question]]
+id = "opened"
+kind = "choice"
+prompt = "Opened before"
+if_left_out = "no"
+option = [{ id = "no", label = "no" }, { id = "yes", label = "yes" }]
+
+[[step.question]]
+id = "opened_until"
+kind = "expiry"
+prompt = "Good until, once opened"
+when = { question = "opened", any = ["yes"] }
+"""
+
+
+def edited(folder: Path, stock: Path, *edits: tuple[str, str, str]) -> Path:
+    """The protocol with codes, and edited: after which text, what is replaced, by what."""
+    text = stock.read_text(encoding="utf-8")
+    for after, old, new in edits:
+        text, _ = change(text, after, old, new)
+    path = folder / "edited.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_each_kind_is_answered_once_and_what_may_be_left_out_is(tmp_path: Path, stock: Path) -> None:
+    """One expiry, one lot, no size beside them, nothing whose condition does not hold; the rest as for a typed line."""
+    longer = edited(tmp_path, stock, ('prompt = "Its lot"\n', "\n", f"\n{MORE}"))
+    chair = at(tmp_path, longer, "time-out")
+    chair.key("4711", "11", "11")
+    view = chair.key(scan(LARGER))
+    assert set(last(chair).values) == {"item", "expiry", "lot", "opened"}
+    assert last(chair).values["opened"] == Choice(options=("no",))
+    assert view.prompt.question == "Stock number of what is set up"
+    chair.key("11**6.2028")
+    chair.key(scan(SEALER))
+    assert set(last(chair).values) == {"lot", "opened"}
+    chair.key(scan(UNKNOWN), "49")
+    assert set(last(chair).values) == {"item", "expiry", "lot", "opened"}
+
+
+def test_a_blind_question_names_nothing(tmp_path: Path, stock: Path) -> None:
+    blind = 'blind = "from its packet"\n'
+    covered = edited(
+        tmp_path,
+        stock,
+        ("", 'prompt = "Its lot"\n', f'prompt = "Its lot"\n{blind}'),
+        ('id = "irrigation"', 'among = "solution"\n', f'among = "solution"\n{blind}'),
+    )
+    chair = at(tmp_path, covered, "set-up")
+    chair.key("13**6.2028")
+    assert chair.session.view().covered
+    assert refused(chair, scan(SEALER)) == "Scan not taken: the code is of another item."
+    other = "+$$0528L58"
+    said = refused(chair, f"]d1{other}{check_character(other)}")
+    assert said.startswith("Scan not taken: its link character is of another item. ")
+    chair = at(tmp_path / "b", covered, "irrigation")
+    assert chair.session.view().covered
+    assert refused(chair, scan(SEALER)) == "Scan not taken: what was scanned is none of the choices here."
 
 
 def test_keyed_lots_and_absences_are_as_they_were(chair: Chair) -> None:

@@ -25,8 +25,8 @@ _STRIPPED: Final = frozenset({"A2", "A3", "A6", "A7"})
 _IDENTIFIER: Final = re.compile(r"[A-Za-z][0-9A-Za-z]")
 
 
-def read(raw: str, today: dt.date) -> Scanned | Refusal:
-    """Read a scan as it came, on the day `today`, which two digits of a year are read by. Never raises."""
+def read_scan(raw: str, today: dt.date) -> Scanned | Refusal:
+    """Read a scan: `read` of this package says the rest."""
     kind, data = raw[1:3], raw[3:].strip("\r\n")
     if not raw.startswith("]") or not _IDENTIFIER.fullmatch(kind):
         return not_taken("it does not say what kind of code it is. Let the scanner send its symbology identifier.")

@@ -61,6 +61,7 @@ def take_scan(room: Room, raw: str, done: Done) -> Mode | None:
     if isinstance(question, ChoiceQuestion) and question.id not in values:
         why = f"Code {scanned.code} is no stock item." if scanned.code else "The code names no item."
         room.say(f"{why} Key its stock number; what was scanned is kept.", Tone.WARN)
+        room.read_aloud("")  # what the last packet was is not to be read aloud for this one
         return StockNumber(scanned, question, done)
     return _log(room, here, values, scanned, done)
 
@@ -114,7 +115,7 @@ def _values(
     another = _of_another(room, here, asked, scanned, values)
     if another is not None:
         return another
-    taken = {asked.kind} if values else set()
+    taken: set[str] = set()
     for question in here.questions:
         apart = isinstance(question, SizeQuestion | InstrumentQuestion) and question is not asked
         open_now = next_question(room.case, replace(here, questions=(question,)), values) is not None
@@ -179,7 +180,6 @@ def _lacking(room: Room, asked: AnyQuestion, scanned: Scanned) -> str:
 
 def _log(room: Room, here: Slot, values: dict[str, Value], scanned: Scanned, done: Done) -> Mode | None:
     """Log what was scanned, say what looks odd about it, and read back what it was."""
-    asked = next_question(room.case, here, {})
     kept = any(isinstance(value, Scan) for value in values.values())
     remarks = [*scanned.remarks, *_unlisted(room, here, values, scanned)]
     draft = Draft(here.step.id, here.canal, here.row, values, room.armed, None if kept else scanned.raw)
@@ -188,7 +188,7 @@ def _log(room: Room, here: Slot, values: dict[str, Value], scanned: Scanned, don
     logged = any(isinstance(entry, Answered) for entry in room.case.entries[entries:])
     if remarks:
         room.say(f"{room.saying.rstrip('.')}. {' '.join(remarks)}".lstrip(". "), Tone.WARN)
-    if logged and asked is not None and not isinstance(asked, SizeQuestion):
+    if logged:
         aloud = "; ".join(text for text in (room.readback, _aloud(room, here, values)) if text)
         room.read_aloud(aloud)
     return mode
