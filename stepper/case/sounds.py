@@ -16,7 +16,12 @@ from stepper.facts.ringing import Sound
 from stepper.protocol.models import Protocol
 
 GATE = "gate"
-ACTS = {"gate": ("fill",), "no_dam": ("irrigant",), "allergy": ("item", "irrigant"), "expired": ("item", "irrigant")}
+ACTS = {
+    GATE: ("fill",),
+    "no_dam": ("irrigant",),
+    "allergy": ("item", "irrigant"),
+    "expired": ("item", "item_expiry", "irrigant"),
+}
 """The alarms that can ring before their act is logged, and the roles of the act."""
 
 

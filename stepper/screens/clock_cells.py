@@ -16,13 +16,13 @@ from textual.strip import Strip
 
 from stepper.screens.palette import Look
 from stepper.screens.rows import clean, cut, strip
-from stepper.session.view import Clocks, RunningClock, Tone
+from stepper.session.view import Clocks, RunningClock
 
-_GAP: Final = 3
+_GAP: Final = 2
 """Cells between two clocks of the header."""
 
-_FIGURES: Final = 7
-"""Cells kept for the figures, so that no clock moves while it grows from 0:00 to 9:59:59."""
+_FIGURES: Final = 5
+"""Cells kept for the figures, so that no clock moves while it grows from 0:00 to 59:59."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def clock_cells(clocks: Clocks, title: int, width: int, foot: Foot, look: Look) 
     now = clean(clocks.now)
     x = width - 1 - cell_len(now)
     placed = [Cells(0, x, strip(cell_len(now), look.panel(), (now, look.panel())))]
-    head, rest = _that_fit(clocks.running, x - _GAP - title)
+    head, rest = _that_fit(clocks.running, x - 2 * _GAP - title, foot.rows)
     for clock in reversed(head):
         x -= _GAP + _wide(clock)
         placed.append(Cells(0, x, _painted(clock, _wide(clock), look)))
@@ -73,13 +73,19 @@ def room_for_title(clocks: Clocks, width: int) -> int:
     return width - cell_len(clean(clocks.now)) - 3
 
 
-def _that_fit(running: Sequence[RunningClock], room: int) -> tuple[list[RunningClock], list[RunningClock]]:
-    """Return the clocks that the header has room for, from the one that is needed most on, and the others."""
-    count = 0
-    while count < len(running) and _wide(running[count]) <= room:
-        room -= _wide(running[count]) + _GAP
-        count += 1
-    return list(running[:count]), list(running[count:])
+def _that_fit(running: Sequence[RunningClock], room: int, rows: int) -> tuple[list[RunningClock], list[RunningClock]]:
+    """Return the clocks that the header has room for, from the one that is needed most on, and the others.
+
+    Where these are more than the foot has rows, shorter ones take what room the header has left.
+    """
+    head, rest = [], list(running)
+    for clock in running:
+        crowded = len(rest) > rows
+        if _wide(clock) <= room and (crowded or rest[0] is clock):
+            room -= _wide(clock) + _GAP
+            head.append(clock)
+            rest.remove(clock)
+    return head, rest
 
 
 def _wide(clock: RunningClock) -> int:
@@ -93,6 +99,6 @@ def _painted(clock: RunningClock, width: int, look: Look, *, left: bool = False)
     word = cut(clock.word, max(width - cell_len(figures) - cell_len(mark) - 1, 0))
     text = f"{word} {figures}"
     blank = " " * max(width - cell_len(text) - cell_len(mark), 0)
-    pieces = [(text, look.panel()), (mark, look.panel(Tone.WARN, bold=True))]
+    pieces = [(text, look.panel()), (mark, look.panel(clock.tone, bold=True))]
     ground = (blank, look.panel())
     return strip(width, look.panel(), *([*pieces, ground] if left else [ground, *pieces]))

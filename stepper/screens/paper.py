@@ -47,14 +47,20 @@ class Paper(Widget, can_focus=False):
             rows[index] = row
             self.show(rows)
 
-    def show_cells(self, changed: Iterable[Cells]) -> None:
-        """Show pieces of rows anew, and repaint none but the cells of those that differ."""
-        for one in changed if self._rows else ():
-            row, end = self._rows[one.row], one.x + one.piece.cell_length
-            new = one.piece if self._utf8 else in_ascii(one.piece)
-            if row.crop(one.x, end).simplify() != new.simplify():
+    def show_cells(self, pieces: Iterable[Cells]) -> None:
+        """Show pieces of rows anew; of each row no more is painted than from the first that differs to the last.
+
+        Textual writes a row again from its left edge up to the end of every region: one region a row costs least.
+        """
+        changed: dict[int, list[Cells]] = {}
+        for one in pieces if self._rows else ():
+            row, new = self._rows[one.row], one.piece if self._utf8 else in_ascii(one.piece)
+            if row.crop(one.x, one.x + new.cell_length).simplify() != new.simplify():
                 self._rows[one.row] = spliced(row, replace(one, piece=new))
-                self.refresh(Region(one.x, one.row, end - one.x, 1))
+                changed.setdefault(one.row, []).append(one)
+        for row_number, cells in changed.items():
+            first, end = min(one.x for one in cells), max(one.x + one.piece.cell_length for one in cells)
+            self.refresh(Region(first, row_number, end - first, 1))
 
     def render_line(self, y: int) -> Strip:
         """Return row `y` from the top."""

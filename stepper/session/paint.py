@@ -90,12 +90,12 @@ def _clock(one: Timing) -> RunningClock:
         case Timed.SEALER:
             of = f" of {limit} working time" if limit else ""
             over = " ! over" if one.reached else ""
-            return RunningClock("sealer", time, over.strip(), f"{label or 'Sealer'}: {time}{of}{over}.")
+            return RunningClock("sealer", time, over.strip(), f"{label or 'Sealer'}: {time}{of}{over}.", Tone.WARN)
         case Timed.SOLUTION:
             family = item.family.replace("_", " ") if isinstance(item, Solution) else "solution"
             done = f"; the {limit} that the protocol wants are over" if one.reached else ""
             said = f"{label or 'Solution'} in the canal: {time}{done}."
-            return RunningClock(family, time, f"+ {limit}" if one.reached else "", said)
+            return RunningClock(family, time, f"+ {limit}" if one.reached else "", said, Tone.GOOD)
         case Timed.DAM:
             off = "off" if one.stopped else ""
             return RunningClock("dam", time, off, f"Dam {'off after' if off else 'on for'} {time}.")

@@ -49,7 +49,8 @@ def day_of(now: Moment) -> dt.date:
 def tested(folder: Path, day: dt.date) -> Tested:
     """Tell what the sound test of a day came to; what cannot be read says nothing."""
     try:
-        kept = json.loads(read_at_most(folder / FILE, _MOST_BYTES))
+        content = read_at_most(folder / FILE, _MOST_BYTES)
+        kept = json.loads(content) if len(content) <= _MOST_BYTES else None
     except (OSError, ValueError, RecursionError):
         return Tested.NOT_TODAY
     if not isinstance(kept, dict) or kept.get("day") != day.isoformat() or not isinstance(kept.get("heard"), bool):

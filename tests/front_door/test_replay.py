@@ -58,7 +58,7 @@ def test_a_session_is_walked_the_note_read_and_the_file_untouched(kept: Path) ->
         terminal.send("half a line")
         terminal.wait("> half a line")
         terminal.send("..\r")
-        terminal.send("//\r")
+        terminal.send("3--\r")
         terminal.wait("Nothing is logged in replay")
         terminal.send("/\r")
         terminal.wait("leave the replay")

@@ -163,7 +163,7 @@ def test_a_long_line_shows_its_end_and_a_scan_says_that_it_is_one() -> None:
 
 def test_the_header_drops_clocks_before_it_cuts_the_title() -> None:
     short = page(replace(SHAPING, title="Tooth 36"), (80, 24)).split("\n")[0]
-    assert short.endswith("   hypochlorite 0:09     dam 58:10      step 0:12   14:31 ")
+    assert short.endswith("   hypochlorite 0:09  dam 58:10   step 0:12  visit 1:07:12  14:31 ")
     long = page(replace(SHAPING, title="Tooth 36 " * 20), (80, 24)).split("\n")[0]
     assert long.endswith("…  14:31 ")
 

@@ -86,9 +86,11 @@ class Holding:
         depart(room, self._log(room), reason, said_by)
 
     def _log(self, room: Room) -> list[Remark]:
-        """Log the act; give the remarks as they now stand on it."""
-        seq = room.log_draft(self.draft).seq
+        """Log the act; give the remarks as they now stand on it. They are answered at once, and ring no second time."""
         rules = {(remark.rule, remark.canal) for remark in self.remarks}
+        to_come = before_acts(room.case, self.draft.row_with(room.case))
+        room.known.update(one.key for one in to_come if (one.rule, one.canal) in rules)
+        seq = room.log_draft(self.draft).seq
         found = [one.remark for one in judge(room.case) if (one.remark.rule, one.remark.canal) in rules]
         return [remark for remark in found if seq in remark.evidence]
 
