@@ -117,21 +117,32 @@ class Past:
                 self._kept[entry.seq] = copied(case)
 
 
-def copied(thing: T) -> T:
-    """Copy what a fold changes in place: dicts, lists, sets and records that are not frozen. All else is shared."""
-    made: Any = thing
+def copied(thing: T, made: dict[int, Any] | None = None) -> T:
+    """Copy what a fold changes in place: dicts, lists, sets and records that are not frozen. All else is shared.
+
+    What stands in two places is one thing in the copy too: a row is also kept by its roles, and both readings of the
+    record may be one. `made` are the copies so far, by what they are of.
+    """
+    made = {} if made is None else made
+    if id(thing) in made:
+        known: T = made[id(thing)]
+        return known
+    copy: Any = thing
     kind: Any = type(thing)
     params: Any = getattr(kind, "__dataclass_params__", None)
     if isinstance(thing, dict):
-        made = {name: copied(value) for name, value in thing.items()}
+        made[id(thing)] = copy = kind()  # of its own kind: the acts in a canal know their order
+        for name, value in thing.items():
+            copy[name] = copied(value, made)
     elif isinstance(thing, list):
-        made = [copied(value) for value in thing]
+        copy = [copied(value, made) for value in thing]
     elif isinstance(thing, set):
-        made = set(thing)
+        copy = set(thing)
     elif params is not None and not params.frozen:
-        made = kind(**{one.name: copied(getattr(thing, one.name)) for one in fields(kind) if one.init})
-    copy: T = made
-    return copy
+        copy = kind(**{one.name: copied(getattr(thing, one.name), made) for one in fields(kind) if one.init})
+    made[id(thing)] = copy
+    done: T = copy
+    return done
 
 
 def _keys(case: Case) -> set[str]:
