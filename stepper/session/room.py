@@ -24,7 +24,7 @@ from stepper.lines.grammar import Line
 from stepper.protocol.models import Protocol
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
-from stepper.session.view import Band, Prompt, Tone
+from stepper.session.view import Band, LogLine, Prompt, Tone
 
 _VALUES: TypeAdapter[dict[str, Value]] = TypeAdapter(dict[str, Value])
 
@@ -53,7 +53,7 @@ class Draft:
     def row_with(self, case: Case) -> Row:
         """Give the row as it would stand, for judging it before it is logged."""
         seq = len(case.entries)
-        found = next((one for one in case.told.rows_of(self.step, self.canal) if one.number == self.row), None)
+        found = case.told.row(self.step, self.canal, self.row)
         facts = dict(found.facts) if found is not None else {}
         step = case.protocol.by_step[self.step]
         for name, value in self.values.items():
@@ -87,10 +87,12 @@ class Room:
     known: set[str] = field(default_factory=set)
     over: bool = False
     muted: bool = False
+    alarmed: bool = False
     anew: bool = False
     opened_from: Mode | None = None
     page_rows: int = 18
-    said: dict[int, str] = field(default_factory=dict)
+    said: dict[int, LogLine] = field(default_factory=dict)
+    named: tuple[str, ...] = ()
 
     @property
     def protocol(self) -> Protocol:
@@ -102,9 +104,12 @@ class Room:
         self.saying, self.tone = text, tone
 
     def read_aloud(self, sentence: str) -> None:
-        """Put a sentence up to be read aloud; an empty one takes the last off, which can still be repeated."""
-        self.readback = sentence
-        self.last_readback = sentence or self.last_readback
+        """Put a sentence up to be read aloud; an empty one takes the last off, which can still be repeated.
+
+        What this line was refused for is not read aloud as right, not even by repeating it.
+        """
+        self.readback = "" if self.alarmed else sentence
+        self.last_readback = self.readback or self.last_readback
 
     def log(self, kind: str, **members: object) -> AnyEntry:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
@@ -155,9 +160,7 @@ class Room:
                 if wants_answer(remark):
                     self.queue.append(remark)
                 if remark.rule in FACT_ALARMS:
-                    self.readback = self.last_readback = (
-                        ""  # what has just been refused is not to be read aloud as right
-                    )
+                    self.alarmed, self.readback, self.last_readback = True, "", ""
         standing = {one.remark.key for one in judged if one.standing is Standing.OPEN}
         self.queue = [remark for remark in self.queue if remark.key in standing]
 

@@ -77,7 +77,7 @@ class Session:
     def enter(self, text: str) -> None:
         """Take one entered line. Whatever it makes true is on the disk when this returns."""
         self.pending = ""
-        self.room.band = None
+        self.room.band, self.room.alarmed = None, False
         self.room.say("")
         cursor, before, since = self.room.cursor, self._stood.of(self.room.case), len(self.room.case.entries)
         self.room.muted = any(isinstance(mode, What | Details) for mode in (self._mode, *self._under))

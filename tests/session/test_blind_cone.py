@@ -102,3 +102,14 @@ def test_what_waits_about_the_tooth_or_another_canal_is_not_covered(tmp_path: Pa
     chair.key("0", "2*", "1**11")
     assert chair.session.view().prompt.blind
     assert any("B: Master apical" in one.text for one in chair.key("/").prompt.choices)
+
+
+def test_a_cone_that_was_refused_is_not_read_aloud_as_right(flared: Chair) -> None:
+    flared.key("25/6-0", "", "40-0", "", "40/4-0", "", "40/4", "2")
+    to_cone(flared)
+    view = flared.key("45/4")
+    assert view.prompt.title.startswith("STOP")
+    assert view.readback == ""
+    assert flared.key("*").readback == "", "nor by repeating it"
+    view = flared.key("1", "40/4")
+    assert "40/.04" in view.readback
