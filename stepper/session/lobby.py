@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stepper.case.state import Case
@@ -11,24 +11,28 @@ from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings
 from stepper.record.journal import Journal
 from stepper.record.problems import RecordError
+from stepper.session.coach import LEARNED, coached
+from stepper.session.first import LEGEND, NEW, OPEN_NEW, PRACTISE, start_view
 from stepper.session.form import Form
 from stepper.session.house import House
 from stepper.session.lists import Pages
 from stepper.session.paint import time_of_day
+from stepper.session.practising import practice_opening
 from stepper.session.previous import any_offered, offered
 from stepper.session.replay import LEAST_ROWS, Replay, open_replay
 from stepper.session.second import SecondForm
 from stepper.session.session import Session
 from stepper.session.sound_test import OFF, SoundTest
-from stepper.session.store import list_sessions, open_new, open_second, resume
+from stepper.session.store import Opening, list_sessions, open_new, open_second, resume
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
 
-CAUTION = (
-    "A record-keeping aid, not a medical device. The clinician decides; local rules and manufacturers' "
-    "instructions come first."
+NEWCOMER = (
+    "New here? Key 4, then Enter: a practice tooth shows you the keys.",
+    "The keys: 0-9 . + - * / and Enter, as on a number pad.",
+    "What is typed does nothing before Enter; .. at its end wipes it.",
 )
-LEGEND = "number Enter: choose   .. wipe   / leave"
+"""What stands on the start screen as long as no session was ever opened on this machine."""
 FIRST_RESUMED = 11
 """The number of the first session that can be resumed; those below are fixed, whatever there is to resume."""
 
@@ -59,7 +63,8 @@ class Lobby:
         found = list_sessions(self.house.folder)
         self.resumable = Pages([one for one in found if not one.closed and not one.void], FIRST_RESUMED)
         self.every = Pages(found, 1)
-        self.goes_on = any_offered(found, practice=self.house.clock.test)
+        taught = bool(self.house.protocol.lesson)  # nothing goes on from a treatment under a practice tooth's protocol
+        self.goes_on = not taught and any_offered(found, practice=self.house.clock.test)
 
     @property
     def _desk(self) -> Session | Replay | None:
@@ -78,7 +83,8 @@ class Lobby:
             self.session.enter(text)
             if self.session.room.over:
                 said = self.session.room.saying or "Left; the session is saved and can be resumed."
-                self._back_to_start(self.session, said)
+                learned = bool(self.session.room.protocol.lesson) and self.session.room.case.closed
+                self._back_to_start(self.session, LEARNED if learned else said)
             return
         if self.replay is not None:
             self.replay.enter(text)
@@ -95,25 +101,14 @@ class Lobby:
 
     def view(self) -> ChairView:
         """Give what to show."""
+        if self.session is not None and self.session.room.protocol.lesson:
+            return coached(self.session.view(), self.session.room)
         if self._desk is not None:
             return self._desk.view()
-        return ChairView(
-            title="stepper",
-            subtitle=self.house.settings.heading,
-            banner="PRACTICE" if self.house.clock.test else "",
-            steps=(),
-            canals=(),
-            prompt=self._prompt(),
-            armed="",
-            readback="",
-            saying=self.saying or CAUTION,
-            saying_tone=self.tone,
-            band=None,
-            remarks=(),
-            more_remarks=0,
-            log=(),
-            covered=False,
-            over=self.over,
+        house = self.house
+        practice, heading = house.clock.test, house.settings.heading
+        return start_view(
+            self._prompt(), practice=practice, subtitle=heading, saying=self.saying, tone=self.tone, over=self.over
         )
 
     def clocks(self) -> Clocks:
@@ -176,16 +171,18 @@ class Lobby:
             ways = self.every.choices()
             return Prompt("Replay", "", "Which session?", self.every.hint(), ways, "", "", "", LEGEND)
         ways = (*(Choice(str(number), text) for number, text in self._ways().items()), *self.resumable.choices())
-        asked = "Open a new session, or resume one" if self.resumable.listed else "Open a new session"
-        return Prompt("Start", "", asked, self.resumable.hint(), ways, "", "", "", LEGEND)
+        asked = f"{OPEN_NEW}, or resume one" if self.resumable.listed else OPEN_NEW
+        card = () if self.every.listed else NEWCOMER
+        return Prompt("Start", "", asked, self.resumable.hint(), ways, "", "", "", LEGEND, card)
 
     def _ways(self) -> dict[int, str]:
         """Give what can be done besides resuming. A number once learnt never does another thing."""
-        ways = {1: "new session"}
+        ways = {1: NEW}
         if self.goes_on:
             ways[2] = "second visit, going on from an earlier one"
         if self.every.listed:
             ways[3] = "replay a session"
+        ways[4] = PRACTISE
         ways[5] = self.house.sound
         return ways
 
@@ -198,9 +195,10 @@ class Lobby:
             self._say(*self.test.take(line))
             self.test = None if self.test.done else self.test
             return
-        typed = line.fields[0] if isinstance(line, Answer) and len(line.fields) == 1 and line.canals is None else ""
+        fields = line.fields if isinstance(line, Answer) and line.canals is None else ("",)
+        typed = fields[0] if len(fields) == 1 else ""
         if self.form is not None:
-            self._fill_in(self.form, typed)
+            self._fill_in(self.form, fields)
         elif isinstance(line, Empty) and (self.every if self.choosing else self.resumable).turn():
             return
         else:
@@ -217,6 +215,8 @@ class Lobby:
             self._begin_second()
         elif number == 3 and self.every.listed:
             self.choosing = True
+        elif number == 4:
+            self._open(practice_opening(self.house.settings))
         elif number == 5:
             self.test = self.house.sound_test()
             self._say("Listen." if self.test is not None else OFF, Tone.PLAIN)
@@ -226,7 +226,8 @@ class Lobby:
             self._say(f"Type {numbers}{more}, or / to leave.", Tone.WARN)
 
     def _begin_second(self) -> None:
-        there = list(offered(list_sessions(self.house.folder), practice=self.house.clock.test))
+        found = [] if self.house.protocol.lesson else list_sessions(self.house.folder)
+        there = list(offered(found, practice=self.house.clock.test))
         if there:
             self.form = SecondForm(Pages(there, 1))
         else:
@@ -246,16 +247,30 @@ class Lobby:
         half = f" Half typed before: {self.pending}  (.. wipes it)" if self.pending else ""
         room.say((said or "Resumed: everything logged is here.") + half, Tone.GOOD)
 
-    def _fill_in(self, form: Form | SecondForm, typed: str) -> None:
+    def _fill_in(self, form: Form | SecondForm, fields: tuple[str, ...]) -> None:
+        """Take the answers of one line; the yes at the end stands on a line of its own."""
         house = self.house
-        if not form.answers(typed):
-            self._say(form.take(house.protocol, typed), Tone.WARN)
+        if len(fields) > 1 or not form.answers(fields[0]):
+            self._answer(form, fields)
         elif isinstance(form, SecondForm):
             opening, earlier = form.opening(house.protocol_text, house.settings_text)
             self._hand_over(*open_second(house.folder, house.clock, opening, earlier, house.sid))
         else:
             opening = form.opening(house.protocol_text, house.settings_text)
-            self._hand_over(*open_new(house.folder, house.clock, opening, house.sid))
+            self._open(replace(opening, practice=bool(house.protocol.lesson)))
+
+    def _answer(self, form: Form | SecondForm, fields: tuple[str, ...]) -> None:
+        for typed in fields:
+            if len(fields) > 1 and form.answers("1"):
+                self._say(f"{typed}: one answer too many; 1 on a line of its own opens the session.", Tone.WARN)
+                return
+            refused = form.take(self.house.protocol, typed)
+            if refused:
+                self._say(refused, Tone.WARN)
+                return
+
+    def _open(self, opening: Opening) -> None:
+        self._hand_over(*open_new(self.house.folder, self.house.clock, opening, self.house.sid))
 
     def _hand_over(self, journal: Journal, case: Case, *, resumed: bool = False) -> Session:
         house, typed = self.house, TypedLine(journal.path.with_suffix(".typed"))
