@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from typing import get_args
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +12,7 @@ from hypothesis import strategies as st
 from stepper.lines.grammar import Refused, read_line
 from stepper.lines.marked import lines_to_key, pieces, wrong_marks
 from stepper.protocol.load import load_file, load_text
+from stepper.protocol.models import Lesson, Until
 from stepper.protocol.problems import BadProtocol
 from stepper.record.places import bundled
 
@@ -135,3 +139,12 @@ def test_what_is_marked_comes_out_as_it_went_in(parts: list[tuple[str, str]]):
 
 def test_an_empty_line_is_marked_by_its_key():
     assert lines_to_key("Then `Enter` and `2*`") == ["", "2*"]
+
+
+def test_the_guide_names_everything_that_a_lesson_can_name():
+    guide = (PATH.parent / "README.md").read_text(encoding="utf-8")
+    told = guide[guide.index("## A practice tooth") :]
+    told = told[: told.index("\n## ")]
+    entries = get_args(Until.model_fields["entry"].annotation)
+    for name in (*Lesson.model_fields, *Until.model_fields, *entries):
+        assert re.search(rf"`{name}\b|\b{name} =", told), name
