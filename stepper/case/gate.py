@@ -7,7 +7,7 @@ clinician has confirmed them.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from stepper.case.alarms import allergies_met, dam_on, identity_open
@@ -176,9 +176,18 @@ CLAUSES: dict[str, Clause] = {
 
 def shut(case: Case, canal: int) -> dict[str, str]:
     """Give each clause that does not hold, with its reason; empty means that the gate is open."""
+    return dict(_reasons(case, canal))
+
+
+def is_open(case: Case, canal: int) -> bool:
+    """Tell whether every clause holds; the first that does not settles it."""
+    return next(_reasons(case, canal), None) is None
+
+
+def _reasons(case: Case, canal: int) -> Iterator[tuple[str, str]]:
     if canal not in case.told.canals:
-        return {"clear": "there is no such canal"}
-    reasons: dict[str, str] = {}
+        yield ("clear", "there is no such canal")
+        return
     for clause, holds in CLAUSES.items():
         reason = holds(Look(case, case.told, canal))
         if reason is None and not sure_of(case, canal):
@@ -187,8 +196,7 @@ def shut(case: Case, canal: int) -> dict[str, str]:
             unsure = holds(Look(case, case.sure, canal))
             reason = None if unsure is None else f"without what the clinician has not confirmed: {unsure}"
         if reason is not None:
-            reasons[clause] = reason
-    return reasons
+            yield (clause, reason)
 
 
 def sure_of(case: Case, canal: int) -> bool:

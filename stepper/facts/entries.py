@@ -15,6 +15,7 @@ from pydantic import Field, TypeAdapter
 from stepper.facts.carried import CarriedCanal, Previous
 from stepper.facts.entry import Entry
 from stepper.facts.ringing import Sound, SoundState
+from stepper.facts.sharing import share_names, shared
 from stepper.facts.values import Record, Value
 
 TOOTH = 0
@@ -281,4 +282,7 @@ _ADAPTER: TypeAdapter[AnyEntry] = TypeAdapter(AnyEntry)
 
 def parse(members: Mapping[str, object]) -> AnyEntry:
     """Give the typed entry of one line's members; a pydantic ValidationError says what does not fit."""
-    return _ADAPTER.validate_python({name: value for name, value in members.items() if name not in ("v", "hash")})
+    told = shared({name: value for name, value in members.items() if name not in ("v", "hash")})
+    entry = _ADAPTER.validate_python(told)
+    share_names(entry)
+    return entry

@@ -20,6 +20,8 @@ def visible(typed: str) -> str:
 
     Control characters, direction marks and lone surrogates would otherwise garble a screen, a note or a file.
     """
+    if typed.isprintable():  # nearly always, and this is asked of every text on the screen
+        return typed
     return "".join(sign if sign.isprintable() else f"<U+{ord(sign):04X}>" for sign in typed)
 
 

@@ -8,7 +8,7 @@ import hashlib
 import os
 import re
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -34,7 +34,7 @@ class Opened:
     """A session to go on with: its entries, and a sentence if its last one was not finished."""
 
     journal: Journal
-    entries: list[Entry]
+    entries: Sequence[Entry]
     recovered: str | None
 
 

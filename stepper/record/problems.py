@@ -4,6 +4,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -45,7 +46,7 @@ class Damaged(RecordError):
     `head` is the hash of the last good entry, for a file that continues the session.
     """
 
-    def __init__(self, damage: Damage, entries: list[dict[str, object]], head: str) -> None:
+    def __init__(self, damage: Damage, entries: Sequence[dict[str, object]], head: str) -> None:
         super().__init__(damage.sentence)
         self.damage = damage
         self.entries = entries

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stepper.record.chain import FORMAT, check, genesis, whole_line_length
+from stepper.record.lines import Lines
 from stepper.record.members import LINE_CAP, Entry, UnfitError, cap, decode, shape_fault
 from stepper.record.problems import Damage, Unreadable
 
@@ -30,7 +31,7 @@ class Verified:
     """
 
     sid: str
-    entries: list[Entry]
+    entries: Lines
     head: str
     size: int
     unfinished: bytes = b""
@@ -77,7 +78,7 @@ def contents(handle: int, path: Path) -> bytes:
 def judge(data: bytes, sid: str) -> Verified:
     """Verify the bytes of session `sid`; raises `Unreadable` if they are no session that this program can read."""
     _recognise(data, sid)
-    entries: list[Entry] = []
+    entries = Lines()
     head, size = genesis(sid), 0
     while size < len(data):
         end = data.find(b"\n", size)
@@ -86,7 +87,7 @@ def judge(data: bytes, sid: str) -> Verified:
         if follows is None:
             return _broken(data, Verified(sid, entries, head, size))
         try:
-            entries.append(_entry(line, len(entries), sid))
+            entries.add(line, _entry(line, len(entries), sid))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 from rich.segment import Segment
@@ -25,6 +26,7 @@ def clean(text: str) -> str:
     return visible(text.replace("\n", " ").replace("\t", " "))
 
 
+@lru_cache(maxsize=4096)
 def cut(text: str, width: int) -> str:
     """Return the text in at most `width` cells; where it was longer it ends in a mark of omission."""
     text = clean(text)
@@ -88,8 +90,12 @@ def _fold_paragraph(text: str, width: int) -> list[str]:
     return [*rows, row] if row else rows
 
 
+@lru_cache(maxsize=1024)
 def strip(width: int, ground: Style, *pieces: Piece) -> Strip:
-    """Return a row of exactly `width` cells: the pieces in order, cut where they do not fit, then the ground."""
+    """Return a row of exactly `width` cells: the pieces in order, cut where they do not fit, then the ground.
+
+    Most rows stand as they stood before the last line; those are kept, since making them takes longest of all.
+    """
     segments: list[Segment] = []
     left = width
     for text, style in pieces:

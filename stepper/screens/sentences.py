@@ -142,14 +142,13 @@ def log_block(log: tuple[LogLine, ...], width: int, look: Look, *, rank: int) ->
     """Return the last entries, the newest at the foot."""
     where = min(max((cell_len(clean(line.where)) for line in log), default=0), width // 3)
     marked = any(line.current for line in log)
-    rows = [_log_row(line, where, width, look, marked=marked) for line in log]
-    least = min(len(rows), 2)
-    fair = min(len(rows), 4)
+    least = min(len(log), 2)
+    fair = min(len(log), 4)
 
     def paint(given: int) -> list[Strip]:
-        return rows[len(rows) - given :]
+        return [_log_row(line, where, width, look, marked=marked) for line in log[len(log) - given :]]
 
-    return Block(rank, least=least, fair=fair, full=len(rows), paint=paint, at_foot=True)
+    return Block(rank, least=least, fair=fair, full=len(log), paint=paint, at_foot=True)
 
 
 def _log_row(line: LogLine, where: int, width: int, look: Look, *, marked: bool) -> Strip:

@@ -6,7 +6,7 @@ import datetime as dt
 
 from stepper.case.clocks import Lapse, Timed, Timing, timings
 from stepper.case.fit import cone_of, last_fit, master_file
-from stepper.case.gate import shut
+from stepper.case.gate import is_open
 from stepper.case.judge import Judged, Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
@@ -48,6 +48,9 @@ def view(room: Room, prompt: Prompt, *, blind: str) -> ChairView:
     case, told = room.case, room.case.told
     standing = [one for one in judge(case) if one.standing in UNSETTLED]
     judged = [one for one in standing if one.remark.text not in prompt.question]
+    names = tuple(canal.name for canal in told.canals.values())
+    if room.named != names:
+        room.said, room.named = {}, names
     logged = [entry for entry in case.entries[-SHOWN_LOG:] if entry.kind not in UNSHOWN]
     return ChairView(
         title="covered" if blind else f"{told.tooth} {describe(told.tooth)}",
@@ -152,7 +155,7 @@ def _canal(case: Case, at: Cursor, canal: Canal) -> CanalCell:
     cone, gauged = cone_of(fit) if fit is not None else None, gauged_row(view, number, case.protocol.limits)
     gauge = gauged.get("gauge_file") if gauged is not None else None
     outcome = outcome_of(view, number)
-    gate = "" if outcome is not None else ("open" if not shut(case, number) else "shut")
+    gate = "" if outcome is not None else ("open" if is_open(case, number) else "shut")
     tone = Tone.GOOD if outcome == "filled" else Tone.STOP if outcome == "filled_outside" else Tone.PLAIN
     return CanalCell(
         number,
@@ -181,14 +184,15 @@ def remark_line(case: Case, one: Judged) -> RemarkLine:
     return RemarkLine(sign, one.remark.weight.value, place, one.remark.text, one.standing.value, tone)
 
 
-def log_line(case: Case, entry: AnyEntry, said: dict[int, str] | None = None) -> LogLine:
-    """Make the line of an entry. `said` keeps what answers say, which never changes: most of the log is answers."""
+def log_line(case: Case, entry: AnyEntry, said: dict[int, LogLine] | None = None) -> LogLine:
+    """Make the line of an entry. `said` keeps those of answers, which change only with the canals' names."""
+    kept = said.get(entry.seq) if said is not None else None
+    if kept is not None:
+        return kept
     step, canal = place(case, entry)
     tone = {"incident": Tone.WARN, "held": Tone.WARN, "departure": Tone.WARN}
     at = where(case, step, canal) if step else ""
-    text = said.get(entry.seq) if said is not None else None
-    if text is None:
-        text = say(case, entry)
-        if said is not None and isinstance(entry, Answer):
-            said[entry.seq] = text
-    return LogLine(entry.seq, clock(entry), at, text, tone.get(entry.kind, Tone.PLAIN))
+    line = LogLine(entry.seq, clock(entry), at, say(case, entry), tone.get(entry.kind, Tone.PLAIN))
+    if said is not None and isinstance(entry, Answer):
+        said[entry.seq] = line
+    return line

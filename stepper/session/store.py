@@ -167,7 +167,7 @@ def _members(one: CarriedCanal) -> dict[str, object]:
     return one.model_dump(mode="json", exclude_none=True)
 
 
-def _all_carried(journal: Journal, entries: list[Entry]) -> list[Entry]:
+def _all_carried(journal: Journal, entries: Sequence[Entry]) -> Sequence[Entry]:
     """Carry over the rest from an earlier session, where opening a second visit was cut off in the middle of it."""
     previous = entries[0].get("previous")
     done = [entry for entry in entries if entry["kind"] == "carried"]
@@ -216,7 +216,7 @@ def _listed(path: Path) -> Listed:
         return Listed(path, None, closed=False, void=False, entries=0, fault=str(error))
     except ValidationError:
         return Listed(path, None, closed=False, void=False, entries=0, fault=f"{path.name}: not a session's header.")
-    kinds = {entry.get("kind") for entry in found.entries}
+    kinds = found.entries.kinds
     fault = found.damage.sentence if found.damage is not None else ""
     opened = header if isinstance(header, Open) else None
     return Listed(path, opened, "close" in kinds, "void" in kinds, len(found.entries), fault)

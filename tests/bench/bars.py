@@ -13,7 +13,7 @@ Block = TypeVar("Block")
 QUIET = 2.0
 """A block of the reference whose 95th percentile is above so many times its own median was disturbed."""
 
-MORE_BLOCKS = 2
+MORE_BLOCKS = 3
 """So many times the blocks asked for are tried, before it is said that it never got quiet."""
 
 
@@ -49,7 +49,7 @@ def quiet_blocks(
 ) -> tuple[list[Block], int]:
     """Take blocks until so many were quiet; give those, and how many were not.
 
-    Where there never are enough of them, the best half is no measurement: what there is is given, and told.
+    Where there never are enough of them, what there is is given: whoever asked says that it never got quiet.
     """
     quiet: list[Block] = []
     noisy = 0

@@ -20,7 +20,7 @@ from tests.bench.outcome import Outcome
 from tests.bench.sessions import write_session
 from tests.bench.timing import Figures, pooled
 
-STARTS, KEYS, LINES, SCANS = 5, 40, 10, 8
+STARTS, KEYS, LINES, SCANS = 5, 40, 10, 12
 """How many of each one block has for each contender."""
 
 BLOCKS = 5

@@ -174,3 +174,22 @@ def test_nothing_about_a_particular_step_is_decided_in_python(path: Path):
 )
 def test_it_would_be_found(code: str):
     assert list(used_as_a_step(ast.parse(code)))
+
+
+def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path):
+    """The command goes as far as its first paint in an interpreter of its own, and tells what is loaded by then."""
+    code = (
+        "import sys\n"
+        "from stepper.cli.main import main\n"
+        "from stepper.screens import app, run\n"
+        "def painted(desk, *_):\n"
+        "    desk.view(), desk.clocks()\n"
+        "    print(*sorted(sys.modules))\n"
+        "    return 0\n"
+        "run.run = painted\n"
+        f"main(['chair', '--dir', {str(tmp_path)!r}])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=ROOT.parent)
+    loaded = {name.partition(".")[0] for name in done.stdout.split()}
+    assert {"textual", "stepper"} <= loaded
+    assert not loaded & {"pydantic", "pydantic_core", "biip", "tomli_w"}
