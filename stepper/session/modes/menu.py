@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from stepper.lines.grammar import Command, CommandName, Empty, Line, MenuWay
@@ -61,6 +61,13 @@ def at_once(room: Room, line: MenuWay) -> Mode | None:
     return opens() if opens is not None else None
 
 
+KEYS = (
+    "Or typed at the question: 2* canal 2, 7/ step 7, + finish it, - look back, ++ clocks, * read aloud again, "
+    "5-- five minutes ago, -. owed."
+)
+"""What is not in the list because it is typed at the question itself."""
+
+
 @dataclass(slots=True)
 class Menu:
     """Lists the ways, what waits first; Enter or 0 goes back, + shows more of what waits."""
@@ -71,7 +78,8 @@ class Menu:
         """List them."""
         shown, then = page_of(waiting(room), self.page)
         listed = [*shown, *((number, text) for number, text, _ in always(room))]
-        return numbered("Menu", "What can be done now", listed, offer="back to the question", then=then, wide=True)
+        offer = "back to the question"
+        return replace(numbered("Menu", "What can be done now", listed, offer=offer, then=then, wide=True), hint=KEYS)
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Go there."""
