@@ -10,7 +10,7 @@ from stepper.facts.values import Absent, Choice, Record, Value, Why
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 
 WHY_WORDS: Mapping[Why, str] = {
     Why.NOT_DONE: "not done",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from stepper.facts.values import Digits, Scan, Size
 from stepper.kinds.tables import AnyItem, Cones, File, Tables
 from stepper.lines.refusal import visible
-from stepper.lines.scans import item_code
+from stepper.lines.scans.codes import item_code
 
 
 def file_of(tables: Tables, number: int) -> Size | None:

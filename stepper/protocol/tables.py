@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from stepper.kinds.tables import Cones, File, Sealer, Solution
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import item_code
+from stepper.lines.scans.codes import item_code
 from stepper.protocol.models import Protocol
 from stepper.protocol.problems import Problem, nearest
 from stepper.sums.gauging.model import Tool

@@ -15,7 +15,7 @@ from stepper.kinds.tables import Tables
 from stepper.kinds.union import AnyQuestion
 from stepper.kinds.words import year_first
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 from tests.cases import Log
 from tests.kinds.questions import ASKED, question
 from tests.kinds.rules import said

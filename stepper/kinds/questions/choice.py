@@ -14,7 +14,7 @@ from stepper.kinds.stock import item_of
 from stepper.kinds.tables import AnyItem, Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal, refuse
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 
 
 class OwnOption(Table):

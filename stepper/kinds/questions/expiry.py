@@ -10,7 +10,7 @@ from stepper.kinds.tables import Tables
 from stepper.kinds.words import year_first
 from stepper.lines import dates
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 
 
 class ExpiryQuestion(Question):

@@ -12,7 +12,7 @@ from stepper.kinds.tables import File, Tables
 from stepper.kinds.words import distance
 from stepper.lines import instruments
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned, not_taken
+from stepper.lines.scans.scanned import Scanned, not_taken
 from stepper.sums.iso3630 import name
 
 

@@ -10,7 +10,7 @@ from stepper.kinds.stock import lot_of
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 
 
 class LotQuestion(Question):

@@ -11,7 +11,7 @@ from stepper.kinds.stock import file_of, item_of, size_of
 from stepper.kinds.tables import Tables
 from stepper.lines import instruments
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned
+from stepper.lines.scans.scanned import Scanned
 from stepper.sums.iso3630 import name
 
 

@@ -11,12 +11,12 @@ import datetime as dt
 import re
 from typing import Final
 
+from biip import ParseConfig, ParseError
+from biip.gs1_element_strings import GS1ElementString
+
 from stepper.lines.refusal import Refusal, visible
 from stepper.lines.scans.dates import expiry, full_year
-from stepper.lines.scans.scanned import Scanned, not_taken, past
-
-SEPARATORS: Final = "\x1d^"
-"""What parts two fields: the group separator, and the sign that some scanners send in its place."""
+from stepper.lines.scans.scanned import SEPARATORS, Scanned, not_taken, past
 
 ITEM: Final = "01"
 LOT: Final = "10"
@@ -54,9 +54,6 @@ def read_gs1(raw: str, data: str, today: dt.date) -> Scanned | Refusal:
 
 def _told_apart(data: str) -> dict[str, str] | Refusal:
     """Tell the fields apart, by their AI, or say where that fails."""
-    from biip import ParseConfig, ParseError  # at the first scan: see the package
-    from biip.gs1_element_strings import GS1ElementString
-
     rest = data.strip(SEPARATORS)
     if foreign := _foreign(rest):
         return foreign

@@ -8,9 +8,7 @@ from typing import Final
 
 from stepper.lines.refusal import Refusal, visible
 from stepper.lines.scans.codes import gtin
-from stepper.lines.scans.gs1 import SEPARATORS, read_gs1
-from stepper.lines.scans.hibc import read_hibc
-from stepper.lines.scans.scanned import Scanned, not_taken
+from stepper.lines.scans.scanned import SEPARATORS, Scanned, not_taken
 
 GS1: Final = frozenset({"d2", "C1", "Q3", "e0"})
 """Data Matrix, Code 128, QR Code and DataBar that say of themselves that they hold a GS1 message (from memory)."""
@@ -25,8 +23,8 @@ _STRIPPED: Final = frozenset({"A2", "A3", "A6", "A7"})
 _IDENTIFIER: Final = re.compile(r"[A-Za-z][0-9A-Za-z]")
 
 
-def read_scan(raw: str, today: dt.date) -> Scanned | Refusal:
-    """Read a scan: `read` of this package says the rest."""
+def read(raw: str, today: dt.date) -> Scanned | Refusal:
+    """Read a scan as it came, on the day `today`, which two digits of a year are read by. Never raises."""
     kind, data = raw[1:3], raw[3:].strip("\r\n")
     if not raw.startswith("]") or not _IDENTIFIER.fullmatch(kind):
         return not_taken("it does not say what kind of code it is. Let the scanner send its symbology identifier.")
@@ -35,12 +33,16 @@ def read_scan(raw: str, today: dt.date) -> Scanned | Refusal:
     if data.lower().startswith(("http:", "https:")):
         return not_taken("it is a web address. Scan the packet's other code, or key lot and expiry.")
     if kind in GS1:
+        from stepper.lines.scans.gs1 import read_gs1  # at the first of its kind: see the package
+
         return read_gs1(raw, data, today)
     if kind in _GTIN_DIGITS or kind in _ADD_ONS:
         return _read_number(raw, kind, data)
     if data.startswith("+"):
         if kind in _STRIPPED:
             return not_taken("the scanner leaves out the check character. Set it up to send it, or key it.")
+        from stepper.lines.scans.hibc import read_hibc  # at the first of its kind: see the package
+
         return read_hibc(raw, data, today)
     return not_taken(f"]{visible(kind)} is neither a GS1 nor an HIBC code. Scan the packet's other code, or key it.")
 

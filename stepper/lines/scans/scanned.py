@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from typing import Final
 
 from stepper.facts.values import Expiry
 from stepper.lines.refusal import Refusal
 from stepper.lines.scans.dates import is_past
+
+SEPARATORS: Final = "\x1d^"
+"""What parts two fields of a GS1 message: the group separator, and the sign that some scanners send in its place."""
 
 
 @dataclass(frozen=True, slots=True)

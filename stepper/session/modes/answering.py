@@ -8,7 +8,8 @@ from stepper.facts.values import Absent, Value
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Command, Line, Scan
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import not_taken, read
+from stepper.lines.scans.reading import read
+from stepper.lines.scans.scanned import not_taken
 from stepper.session.modes.listing import ABSENCES, one_field
 from stepper.session.room import Room
 from stepper.session.view import Tone

@@ -23,7 +23,8 @@ from stepper.kinds.tables import AnyItem
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Empty, Line
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned, not_taken, read
+from stepper.lines.scans.reading import read
+from stepper.lines.scans.scanned import Scanned, not_taken
 from stepper.note.words import canal_name, title
 from stepper.session.modes.answering import one_answer
 from stepper.session.modes.listing import LEGEND

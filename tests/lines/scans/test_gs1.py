@@ -16,7 +16,8 @@ from biip.gtin import Gtin
 
 from stepper.facts.values import Expiry
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned, read
+from stepper.lines.scans.reading import read
+from stepper.lines.scans.scanned import Scanned
 
 TODAY = dt.date(2026, 3, 2)
 GS = "\x1d"

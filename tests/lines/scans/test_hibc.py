@@ -8,8 +8,9 @@ import pytest
 
 from stepper.facts.values import Expiry
 from stepper.lines.refusal import Refusal
-from stepper.lines.scans import Scanned, read
 from stepper.lines.scans.mod43 import CHARACTERS, check_character
+from stepper.lines.scans.reading import read
+from stepper.lines.scans.scanned import Scanned
 
 TODAY = dt.date(2019, 3, 2)
 ITEM = "+A999123457"
