@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from stepper.case.carry import unfinished
 from stepper.facts.entries import Answer, Departure, Held, Sound
 from stepper.kinds.outcome import outcome_of
 from stepper.lines.marked import lines_to_key
@@ -18,13 +19,15 @@ from stepper.protocol.models import Protocol
 from stepper.protocol.settings import Settings
 from stepper.record.clock import SystemClock
 from stepper.record.places import bundled
+from stepper.record.problems import Unreadable
 from stepper.session.astray import BEGUN, GONE, HELD
 from stepper.session.coach import DONE, LEARNED, lesson_now
 from stepper.session.lobby import NEWCOMER, House, Lobby
-from stepper.session.previous import any_offered, offered
+from stepper.session.previous import any_offered, offered, to_go_on_from
 from stepper.session.store import list_sessions, read_case
 from tests.drive import Chair
 from tests.session.learning import at_last, begun, learn, number
+from tests.session.test_second import FIRST, first_visit
 
 FILE = bundled("protocols") / "practice_tooth.toml"
 PROTOCOL: Protocol = load_file(FILE)[0]
@@ -177,6 +180,21 @@ def test_a_wrong_patient_number_keeps_its_lesson_until_it_is_read_rightly(tmp_pa
     assert chair.case.closed
 
 
+def test_a_patient_number_left_wrong_is_passed_over(tmp_path: Path) -> None:
+    chair = begun(tmp_path)
+    at = lesson("consent form")
+    learn(chair, until=at)
+    assert number(chair.key("1243", "1243", "3")) == at, "the stop stands, the tooth is asked next"
+    assert number(chair.key("14")) == at + 2
+
+
+def test_an_incident_that_is_none_is_what_its_lesson_waits_for(tmp_path: Path) -> None:
+    chair = begun(tmp_path)
+    learn(chair, until=SLIP)
+    assert number(chair.key("//", "1")) == SLIP
+    assert number(chair.key("//", "0")) == SLIP + 1
+
+
 def test_the_right_cone_at_once_needs_no_holding_back(tmp_path: Path) -> None:
     chair = begun(tmp_path)
     learn(chair, until=WRONG_CONE)
@@ -243,23 +261,37 @@ def test_it_is_practice_under_a_real_clock_too(tmp_path: Path) -> None:
     assert "PRACTICE" in render(compose(case))
 
 
-def left_open(folder: Path) -> None:
-    """Close a practice tooth with P not treated: of a treatment, a second visit would be offered."""
-    chair = begun(folder)
-    learn(chair, until=lesson("25/.04 at length in B"))
-    chair.key("11/", "2*1", "11/", "1*1", "/", "6", "2")
-    assert chair.case.closed
+TAUGHT_VISIT = '\n[[lesson]]\nsay = "Close it."\nuntil = { entry = "close" }\n'
 
 
-def test_no_second_visit_goes_on_from_it(tmp_path: Path) -> None:
-    left_open(tmp_path)
-    listed = list_sessions(tmp_path)
-    assert len(listed) == 1 and listed[0].closed
+@pytest.fixture
+def taught(tmp_path: Path) -> Path:
+    """The protocol of a visit, with a lesson."""
+    path = tmp_path / "taught.toml"
+    made = (bundled("protocols") / "one_visit.toml").read_text(encoding="utf-8")
+    path.write_text(made + TAUGHT_VISIT, encoding="utf-8")
+    return path
+
+
+def test_no_second_visit_goes_on_from_practice_with_lessons(tmp_path: Path, taught: Path) -> None:
+    chair = Chair(tmp_path / "sessions", protocol=taught)
+    chair.open(tooth="11")
+    chair.key(*FIRST)
+    assert chair.case.closed and unfinished(chair.case), "without lessons it would be gone on from"
+    listed = list_sessions(tmp_path / "sessions")
     for practice in (True, False):
         assert not any_offered(listed, practice=practice)
         assert not list(offered(listed, practice=practice))
-    again = Chair(tmp_path)
-    assert "2" not in {one.number for one in again.lobby.view().prompt.choices}
+    with pytest.raises(Unreadable, match="is a practice tooth: nothing goes on from it"):
+        to_go_on_from(chair.path)
+
+
+def test_practice_with_lessons_goes_on_from_no_visit(tmp_path: Path, taught: Path) -> None:
+    first_visit(tmp_path / "sessions")
+    assert Chair(tmp_path / "sessions").lobby.goes_on, "the visit is there to go on from"
+    chair = Chair(tmp_path / "sessions", protocol=taught)
+    assert "2" not in {one.number for one in chair.lobby.view().prompt.choices}
+    assert chair.key("2").saying == "No closed visit has a canal that is left to go on with."
 
 
 def test_a_protocol_with_lessons_is_always_for_practice(tmp_path: Path) -> None:
@@ -270,12 +302,6 @@ def test_a_protocol_with_lessons_is_always_for_practice(tmp_path: Path) -> None:
     assert lobby.session is not None
     assert lobby.session.room.case.header.practice
     lobby.leave()
-
-
-def test_nobody_goes_on_from_a_treatment_under_a_practice_tooth(tmp_path: Path) -> None:
-    chair = Chair(tmp_path, protocol=Path(FILE))
-    assert not chair.lobby.goes_on
-    assert chair.key("2").saying == "No closed visit has a canal that is left to go on with."
 
 
 def test_the_practices_own_stock_and_people_do_not_change_it(tmp_path: Path) -> None:
