@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 SHOWN_AT_MOST = 40
-"""Characters of what was typed that a sentence repeats."""
+"""Characters of what was typed that a sentence repeats, those that are spelt out counted by the letter."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,13 @@ def visible(typed: str) -> str:
 
 def shown(typed: str) -> str:
     """Return the text as a sentence repeats it: visible, and cut short where it is long."""
-    return visible(typed if len(typed) <= SHOWN_AT_MOST else f"{typed[:SHOWN_AT_MOST]}...")
+    kept, length = 0, 0
+    for sign in typed:
+        length += len(visible(sign))
+        if length > SHOWN_AT_MOST:
+            return f"{visible(typed[:kept])}..."
+        kept += 1
+    return visible(typed)
 
 
 def refuse(typed: str, why: str) -> Refusal:

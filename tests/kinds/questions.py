@@ -409,7 +409,7 @@ ASKED: dict[str, Asked] = {
         ),
         (
             ("", "Nothing typed: digits only; type 2 to 4 digits"),
-            ("3", "3: 1 digits typed; type 2 to 4 digits"),
+            ("3", "3: 1 digit typed; type 2 to 4 digits"),
             ("12345", "12345: 5 digits typed; type 2 to 4 digits"),
             ("3.6", "3.6: digits only; type 2 to 4 digits"),
             ("3,6", "3,6: digits only; type 2 to 4 digits"),
@@ -426,7 +426,7 @@ ASKED: dict[str, Asked] = {
         (("11", Digits(value="11"), "11"),),
         (
             ("", "Nothing typed: digits only; type 2 digits"),
-            ("1", "1: 1 digits typed; type 2 digits"),
+            ("1", "1: 1 digit typed; type 2 digits"),
             ("111", "111: 3 digits typed; type 2 digits"),
             ("1.1", "1.1: digits only; type 2 digits"),
             ("1*1", "1*1: digits only; type 2 digits"),

@@ -364,9 +364,11 @@ def test_pulling_the_plug_and_resuming_shows_the_same_question(tmp_path: Path, a
     chair.session.leave()
     again = Chair(tmp_path / "sessions")
     after = again.key("11")
-    if before.prompt.title == "Sure":
+    if before.prompt.title == "Sure" or before.prompt.question.startswith("single canal may not be filled yet"):
         assert again.lobby.pending == WRONG[at - 1], "the act was not logged: its line is offered again"
         again.key(again.lobby.pending)
+    elif before.prompt.title == "Close the visit":
+        again.key("")  # a list that was open is opened again by whoever wants it
     else:
         assert after.prompt == before.prompt
     assert after.canals == before.canals
