@@ -32,7 +32,7 @@ def share_names(record: Record) -> None:
 
 
 def _shared(name: str, member: object) -> object:
-    if isinstance(member, str) and len(member) < 64:
+    if isinstance(member, str) and len(member) < 64 and name != "t":  # no two entries have the same time
         return sys.intern(member)
     if name == "values" and isinstance(member, Mapping):
         return {sys.intern(str(question)): _value(one) for question, one in member.items()}

@@ -1,11 +1,12 @@
 """The entries of a session file that was verified, each read from its line again whenever it is looked at.
 
-As texts of bytes they take a tenth of the room: a long session is read one entry at a time, and what was read of it
-before it became a case is not left lying in memory for the rest of the visit.
+The file's own bytes take a tenth of the room that all of its entries would: a long session is read one entry at a time,
+and what was read of it before it became a case is not left lying in memory for the rest of the visit.
 """
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Sequence
 from typing import overload
 
@@ -15,17 +16,18 @@ from stepper.record.members import Entry, decode
 class Lines(Sequence[Entry]):
     """Entries in their order; `kinds` are those that there are."""
 
-    def __init__(self) -> None:
-        self._lines: list[bytes] = []
+    def __init__(self, data: bytes) -> None:
+        self._data = data
+        self._ends = array("Q")
         self.kinds: set[str] = set()
 
-    def add(self, line: bytes, entry: Entry) -> None:
-        """Take in a line, and the entry that was read from it."""
-        self._lines.append(line)
+    def add(self, end: int, entry: Entry) -> None:
+        """Take in the line that ends before a byte, and the entry that was read from it."""
+        self._ends.append(end)
         self.kinds.add(str(entry.get("kind")))
 
     def __len__(self) -> int:
-        return len(self._lines)
+        return len(self._ends)
 
     @overload
     def __getitem__(self, index: int) -> Entry: ...
@@ -34,9 +36,12 @@ class Lines(Sequence[Entry]):
     def __getitem__(self, index: slice) -> list[Entry]: ...
 
     def __getitem__(self, index: int | slice) -> Entry | list[Entry]:
-        if isinstance(index, slice):
-            return [decode(line) for line in self._lines[index]]
-        return decode(self._lines[index])
+        numbers = range(len(self._ends))[index]
+        return self._entry(numbers) if isinstance(numbers, int) else [self._entry(number) for number in numbers]
+
+    def _entry(self, number: int) -> Entry:
+        begin = self._ends[number - 1] + 1 if number else 0
+        return decode(self._data[begin : self._ends[number]])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Sequence) and list(self) == list(other)

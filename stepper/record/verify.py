@@ -78,7 +78,7 @@ def contents(handle: int, path: Path) -> bytes:
 def judge(data: bytes, sid: str) -> Verified:
     """Verify the bytes of session `sid`; raises `Unreadable` if they are no session that this program can read."""
     _recognise(data, sid)
-    entries = Lines()
+    entries = Lines(data)
     head, size = genesis(sid), 0
     while size < len(data):
         end = data.find(b"\n", size)
@@ -87,7 +87,7 @@ def judge(data: bytes, sid: str) -> Verified:
         if follows is None:
             return _broken(data, Verified(sid, entries, head, size))
         try:
-            entries.add(line, _entry(line, len(entries), sid))
+            entries.add(end, _entry(line, len(entries), sid))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))

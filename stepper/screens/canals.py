@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from rich.cells import cell_len
 from textual.strip import Strip
 
@@ -15,6 +17,7 @@ _LEAST_WIDTH = 4
 _NO_VALUE = "·"
 
 
+@lru_cache(maxsize=16)
 def canal_block(canals: tuple[CanalCell, ...], width: int, look: Look, *, rank: int) -> Block:
     """Return the table of the canals; where they do not all fit, those around the current one."""
     cells = [_cells(canal) for canal in canals]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from rich.cells import cell_len
 from textual.strip import Strip
@@ -20,6 +21,7 @@ _SUM_LEAST = 3
 """Rows of sums that come before the canals."""
 
 
+@lru_cache(maxsize=16)
 def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Block:
     """Return the question of the moment: where it belongs, the question itself, its hint, and what follows it."""
     where = " · ".join(part for part in (clean(prompt.title), clean(prompt.canal)) if part)
