@@ -30,6 +30,9 @@ _TITLES = {
 }
 """The titles of the lists that lead to what a lesson waits for."""
 
+_PAUSED = "Which canal"
+"""The title of the question that comes after a pause."""
+
 _BACK = ("no", "not", "stay", "go on", "read it once more")
 """How the choice begins that leaves a list without doing anything."""
 
@@ -42,6 +45,8 @@ def astray(lesson: Lesson, canals: Collection[int], prompt: Prompt, room: Room) 
     `canals` are those that it still waits for; a line to key stands in backquotes, as in the lesson.
     """
     until = lesson.until
+    if prompt.title == _PAUSED:
+        return f"After a while without a line the canal is asked once. You are at: `{room.cursor.canal}`"
     if prompt.legend != asking.LEGEND:  # something lies over the question: a list, or one that wants an answer
         way = "" if _leads_through(lesson, prompt, room.protocol) else way_back(prompt)
         return f"Not what you wanted? {way if way == ENTER else f'{way} Enter'} goes back." if way else ""

@@ -26,7 +26,7 @@ from stepper.session.lobby import NEWCOMER, House, Lobby
 from stepper.session.previous import any_offered, offered, to_go_on_from
 from stepper.session.store import list_sessions, read_case
 from tests.drive import Chair
-from tests.session.learning import at_last, begun, learn, number
+from tests.session.learning import at_last, begun, learn, number, told
 from tests.session.test_second import FIRST, first_visit
 
 FILE = bundled("protocols") / "practice_tooth.toml"
@@ -186,6 +186,20 @@ def test_a_patient_number_left_wrong_is_passed_over(tmp_path: Path) -> None:
     learn(chair, until=at)
     assert number(chair.key("1243", "1243", "3")) == at, "the stop stands, the tooth is asked next"
     assert number(chair.key("14")) == at + 2
+
+
+def test_a_learner_who_takes_minutes_over_every_lesson_gets_there_too(tmp_path: Path) -> None:
+    chair = begun(tmp_path)
+    for _ in range(60):
+        for keys in told(chair.lobby.view()) if chair.lobby.session is not None else []:
+            chair.clock.advance(200)
+            view = chair.key(keys)
+            if view.prompt.title == "Which canal":
+                assert view.coach[1] == "After a while without a line the canal is asked once. You are at: " + (
+                    f"`{chair.session.room.cursor.canal}`"
+                )
+                chair.key(*told(view))
+    assert chair.lobby.view().saying == LEARNED
 
 
 def test_an_incident_that_is_none_is_what_its_lesson_waits_for(tmp_path: Path) -> None:
