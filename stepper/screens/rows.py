@@ -49,14 +49,15 @@ def cut_front(text: str, width: int) -> str:
 
 
 def cut_middle(text: str, width: int) -> str:
-    """Return the text in at most `width` cells; a longer one keeps its last words too, which often tell it apart."""
+    """Return the text in at most `width` cells; a longer one keeps its last figures too, which often tell it apart."""
     text = clean(text)
     if cell_len(text) <= width:
         return text
     words, tail = text.split(), ""
     while words and cell_len(f"{words[-1]} {tail}".strip()) <= width // 2:
         tail = f"{words.pop()} {tail}".strip()
-    return f"{cut(text, width - cell_len(tail))}{tail}" if tail else cut(text, width)
+    figures = any(sign.isdigit() for sign in tail)
+    return f"{cut(text, width - cell_len(tail))}{tail}" if figures else cut(text, width)
 
 
 def fill(text: str, width: int) -> str:

@@ -1,4 +1,4 @@
-"""A long text in few cells keeps what tells it apart: its last words."""
+"""A long text in few cells keeps what tells it apart: its last figures."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from stepper.screens.rows import cut_middle
         ("Nickel-titanium rotary file 35/.06", 12, "Nicke…35/.06"),
         ("Chlorhexidine 2 %", 12, "Chlorhex…2 %"),
         ("Mepivacaine 3 % without epinephrine", 12, "Mepivacaine…"),
+        ("Dam sheet, without latex", 12, "Dam sheet, …"),
         ("anything", 0, ""),
         ("anything", 1, "…"),
     ],

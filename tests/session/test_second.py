@@ -251,7 +251,7 @@ def test_visit_two_under_the_same_protocol_fills_with_what_was_carried_over(fold
     chair = at_second(folder)
     first, second = read(first_file(folder)), read(later_file(folder))
     assert second.entries[0]["previous"] == {"sid": first.sid, "head": first.head, "day": "2026-03-02"}
-    assert [one["kind"] for one in second.entries] == ["open", "carried"]
+    assert [one["kind"] for one in second.entries] == ["open", "carried", "sound_state"]
     chair.key(*to_access("11", "1"))
     chair.key(*MEASURED)
     assert chair.lobby.view().prompt.title == "11 Irrigation", "what led to the master apical file is carried over"
@@ -336,7 +336,7 @@ def test_no_file_is_left_where_not_all_of_it_could_be_saved(many: Path, monkeypa
     assert len(list(many.glob("*.jsonl"))) == 1
     monkeypatch.undo()
     chair.key("1")
-    assert [one.kind for one in chair.case.entries] == ["open", "carried", "carried", "carried"]
+    assert [one.kind for one in chair.case.entries] == ["open", "carried", "carried", "carried", "sound_state"]
 
 
 @pytest.mark.parametrize("kept", [1, 2, 3])
