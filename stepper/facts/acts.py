@@ -115,7 +115,7 @@ class Acts(dict[tuple[str, int], Act], Generic[Act]):
             alike.pop()
             if not alike:
                 del self._alike[before.what]
-        if order and order[-1].place > act.place:
+        if order and order[-1].place >= act.place:
             return False
         order.append(act)
         self._alike.setdefault(act.what, []).append(act)
