@@ -156,5 +156,5 @@ def chair(
     """Start the chair on a folder under a test clock and wait for its start screen."""
     environment = {"STEPPER_TEST_CLOCK": clock} if clock else {}
     terminal = Terminal(["chair", "--dir", str(folder), *options], columns=columns, rows=rows, env=environment)
-    terminal.wait("new session")
+    terminal.wait("sound test")  # the last that comes: the first screen stands before the rest is loaded
     return terminal
