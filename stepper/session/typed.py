@@ -18,8 +18,10 @@ class TypedLine:
         self._handle = -1
         self._path = path
         self.kept = ""
+        self._size = 0
         with contextlib.suppress(OSError):
             self._handle = os.open(path, flags, 0o600)
+            self._size = os.fstat(self._handle).st_size
             held = os.pread(self._handle, 4096, 0).decode("utf-8", "replace")
             self.kept = held if held.isprintable() else ""
 
@@ -29,8 +31,9 @@ class TypedLine:
             return
         content = line.encode("utf-8", "replace")[:4096]
         with contextlib.suppress(OSError):
-            os.ftruncate(self._handle, len(content))
-            os.pwrite(self._handle, content, 0)
+            if len(content) < self._size:  # one call to the system a key, where one is enough
+                os.ftruncate(self._handle, len(content))
+            self._size = os.pwrite(self._handle, content, 0)
 
     def close(self) -> None:
         """Close the file, and take it away where it holds nothing."""
