@@ -14,6 +14,8 @@ def lots(look: Look) -> str | None:
     """Clause 7: the lots of cones and sealer set up today are in date; an unknown expiry needs a spoken reason."""
     fact = look.view.role("sealer", look.canal)
     sealer = fact.value.options[0] if fact is not None and isinstance(fact.value, Choice) else ""
+    if not sealer:
+        return "no sealer is chosen"
     cones = {one.id for one in look.protocol.item if one.category == "cone"}
     for what, items in (("sealer", {sealer}), ("cones", cones)):
         rows = _set_up(look, items)

@@ -133,8 +133,8 @@ def _left(case: Case, at: Cursor) -> Cursor | None:
     for entry in reversed(case.entries):
         step, canal = getattr(entry, "step", None), getattr(entry, "canal", TOOTH)
         if isinstance(entry, Go) and entry.left is not None and entry.step == at.step and canal == at.canal:
-            left = entry.left
-            return Cursor(left.step, left.canal, left.last) if left.step in case.protocol.by_step else None
+            left = Cursor(entry.left.step, entry.left.canal, entry.left.last)
+            return left if left.step in case.protocol.by_step and left != at else None  # one may have come back to it
         if step is not None and step != at.step and not isinstance(entry, Incident):
             return None
     return None

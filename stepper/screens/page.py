@@ -92,7 +92,8 @@ def _header_row(view: ChairView, clocks: Clocks, width: int, look: Look) -> Stri
 
 
 def _title(view: ChairView, clocks: Clocks, width: int) -> str:
-    title = f" Read this {clean(view.prompt.blind)}" if view.covered else f" {clean(view.title)}"
+    blind = clean(view.prompt.blind) or clean(view.subtitle).removeprefix("read it ")  # a list may lie over it
+    title = f" Covered: {blind}" if view.covered else f" {clean(view.title)}"
     return cut(title, room_for_title(clocks, width))
 
 

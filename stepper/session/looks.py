@@ -10,6 +10,7 @@ from stepper.case.judge import Judged, Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
 from stepper.case.walk import open_steps
+from stepper.facts.entries import Overruled
 from stepper.facts.remarks import Weight
 from stepper.note.words import clock, place, say, title
 from stepper.session.paint import UNSHOWN, WEIGHTS, canals, where
@@ -47,6 +48,9 @@ def remark_rows(case: Case) -> tuple[str, ...]:
         group = [one for one in judged if one.standing is standing and one.remark.weight in weights]
         if group:
             rows += [f"{heading}:", *(row for one in group for row in _remark(case, one)), ""]
+    passed_over = [one for one in reversed(case.entries) if isinstance(one, Overruled)]
+    if passed_over:
+        rows += ["Done all the same:", *(row for one in passed_over for row in _overruled(case, one)), ""]
     return tuple(rows[:-1]) or ("Nothing is remarked.",)
 
 
@@ -89,6 +93,10 @@ def _remark(case: Case, one: Judged) -> list[str]:
     sign, _ = WEIGHTS[one.remark.weight]
     at = where(case, one.remark.step, one.remark.canal)
     return _hung(f" {sign:<2} ", f"{at}: {one.remark.text}" if at else one.remark.text)
+
+
+def _overruled(case: Case, one: Overruled) -> list[str]:
+    return _hung(f" !! {clock(one)} ", f"{where(case, one.step, one.canal)}: {one.text}")
 
 
 def _hung(head: str, text: str) -> list[str]:

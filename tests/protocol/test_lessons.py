@@ -28,7 +28,7 @@ def refused(lesson: str) -> tuple[str, ...]:
 
 
 def test_one_more_lesson_is_taken():
-    assert len(load_text(TEXT + LESSON, "mine.toml").lesson) == 29
+    assert len(load_text(TEXT + LESSON, "mine.toml").lesson) == 30
 
 
 ANSWER = '{ entry = "answer", question = "patient.pain" }'
@@ -94,7 +94,7 @@ def test_one_mistake_in_what_ends_a_lesson(until: str, said: str):
     (sentence,) = refused(f'\n[[lesson]]\nsay = "Key `7` now."\nuntil = {until}\n')
     place, _, rest = sentence.partition(": ")
     assert place in (f"mine.toml, line {line}" for line in range(TEXT.count("\n") + 2, TEXT.count("\n") + 5))
-    assert rest == f"lesson 29, {said}"
+    assert rest == f"lesson 30, {said}"
 
 
 PAD = "allowed: 0-9 . + - * / or the word Enter between two `"
@@ -112,7 +112,7 @@ SAY = {
 @pytest.mark.parametrize(("say", "said"), SAY.values(), ids=SAY)
 def test_one_mistake_in_what_a_lesson_says(say: str, said: str):
     (sentence,) = refused(f"\n[[lesson]]\nsay = {say}\nuntil = {ANSWER}\n")
-    assert sentence.startswith(f"mine.toml, line {TEXT.count(chr(10)) + 3}: lesson 29, {said}")
+    assert sentence.startswith(f"mine.toml, line {TEXT.count(chr(10)) + 3}: lesson 30, {said}")
 
 
 def test_all_mistakes_are_said_at_once():
@@ -120,7 +120,7 @@ def test_all_mistakes_are_said_at_once():
         '\n[[lesson]]\nsay = "Key `7 now."\nuntil = { entry = "answer", question = "patient.paine" }\n'
         '\n[[lesson]]\nsay = "x"\nuntil = { entry = "go", step = "acces", what = "slip" }\n'
     )
-    assert [one.split(": ")[1].split(", ")[0] for one in sentences] == ["lesson 29"] * 2 + ["lesson 30"] * 2
+    assert [one.split(": ")[1].split(", ")[0] for one in sentences] == ["lesson 30"] * 2 + ["lesson 31"] * 2
 
 
 def test_what_the_practice_tooth_says_to_key_is_what_a_line_can_be():

@@ -107,7 +107,7 @@ def test_covered_hides_everything_that_could_give_the_answer_away() -> None:
     for size in SIZES:
         text = page(secret, size)
         assert "SECRET" not in text
-        assert "Read this the consent form" in text
+        assert "Covered: the consent form" in text
         assert "Canals, remarks and log are covered" in text
         assert "Patient number, read from the consent form?" in text
     assert "SECRET" in page(replace(secret, covered=False))

@@ -116,6 +116,14 @@ def test_a_tell_stands_under_what_nothing_waits_for(tmp_path: Path) -> None:
     assert "Access: " in said
 
 
+def test_what_was_done_all_the_same_stays_among_the_remarks(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "cone")
+    chair.key("45/4", "2", "/12")
+    said = " ".join(text(chair).split())
+    assert "Done all the same: !! " in said
+    assert "Cone 45/.04 does not go with master apical file 35/.04" in said
+
+
 def test_what_is_owed_is_listed_with_open_steps_and_answered_by_its_number(tmp_path: Path) -> None:
     chair = seated(tmp_path, "drying")
     chair.key("0", "-.", "/13")

@@ -81,7 +81,7 @@ def test_it_rings_for_the_wrong_cone_and_for_nothing_else(learnt: Chair) -> None
 
 def test_it_is_short() -> None:
     keyed = [keys for one in LESSONS for keys in lines_to_key(one.say)]
-    assert len(keyed) <= 40
+    assert len(keyed) <= 41
     assert sum(len(keys) + 1 for keys in keyed) <= 200
     assert sum(len(one.say.split()) for one in LESSONS) <= 560, "three minutes at three words a second"
 
@@ -150,7 +150,7 @@ ASTRAY = {
     "one line in two": (lesson("cones, number 41"), ["41"], BEGUN),
     "one canal alone": (lesson("3 mL"), ["1**3"], "One canal is left, the one you are at: `1**3`"),
     "the master file of one canal": (
-        lesson("declares"),
+        lesson("declared as"),
         ["", "30/4"],
         "One canal is left, the one you are at: `Enter` `30/4`",
     ),
@@ -235,7 +235,7 @@ def test_one_canal_alone_is_not_kept_waiting_for_the_other(tmp_path: Path) -> No
     chair = begun(tmp_path)
     learn(chair, until=lesson("1+2"))
     chair.key("1**1")
-    keys = ["20.5", "30/4-0", "", "30/4", "1**3", "-0**1", "1**11", "25/4", "1", "30/4**-0**1**1", "1", "1"]
+    keys = ["20.5", "30/4-0", "", "30/4", "1**3", "-0**1", "1**11", "25/4", "1", "30/4**-0**1**1", "503", "1", "1"]
     chair.key(*keys)
     assert number(chair.lobby.view()) == CLOSE
     learn(chair)

@@ -9,6 +9,7 @@ from stepper.case.slots import Cursor, Slot, next_question, of_canal, slot
 from stepper.case.walk import ended, leaving, onward, open_canals, passed
 from stepper.facts.entries import TOOTH
 from stepper.facts.values import Absent, Choice, Value, Why
+from stepper.kinds.asking import holds
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Refused, Scan
 from stepper.note.words import canal_name, title
@@ -45,7 +46,7 @@ class Asking:
             where = canal_name(room.case, room.cursor.canal)
             return Prompt(at, where, text, "", (), "", offer, "", LEGEND, sums=declared(room.case))
         choices = tuple(Shown(str(one.number), one.label) for one in question.options_of(room.protocol))
-        then = [_named(room, one) for one in here.questions if one.id != question.id and one.when is None]
+        then = [_named(room, one) for one in _after(room, here, question)]
         return Prompt(
             at,
             canal_name(room.case, here.canal),
@@ -187,7 +188,7 @@ class Asking:
         return fact.value if fact is not None and not fact.absent else None
 
     def _absent(self, room: Room, canals: tuple[int, ...] | str | None, why: Why) -> Mode | None:
-        targets = self._targets(room, canals)
+        targets, names = self._targets(room, canals), list[str]()
         for at in targets or []:
             here = _slot_at(room, at)
             question = next_question(room.case, here, {}) if here is not None else None
@@ -197,7 +198,9 @@ class Asking:
             if here.fresh and why is not Why.NOT_MEASURED:
                 how = "not_done" if why is Why.NOT_DONE else "owed"
                 room.log("step", step=here.step.id, canal=here.canal, how=how)
-                room.say(f"{here.step.title}: {how.replace('_', ' ')}.", Tone.WARN)
+                names += [canal_name(room.case, here.canal)] if len(room.case.told.canals) > 1 else []
+                where = " ".join([here.step.title, *filter(None, names)])
+                room.say(f"{where}: {how.replace('_', ' ')}.", Tone.WARN)
                 room.cursor = passed(room.case, room.cursor)
                 continue
             log(room, Draft(here.step.id, here.canal, here.row, {question.id: Absent(why=why)}, room.armed))
@@ -205,15 +208,25 @@ class Asking:
         return None
 
 
+def _after(room: Room, here: Slot, question: AnyQuestion) -> list[AnyQuestion]:
+    """Give the questions that can follow in the same line, but for those whose condition is known not to hold."""
+    row = room.case.told.row(here.step.id, here.canal, here.row)
+    known = {name: fact.value for name, fact in row.facts.items()} if row is not None else {}
+    after = here.questions[here.questions.index(question) + 1 :]
+    return [one for one in after if one.when is None or one.when.question not in known or holds(one, known)]
+
+
 def _named(room: Room, question: AnyQuestion) -> str:
-    """Name a question that can follow in the same line; what may be left out is asked nowhere else, so its few choices
-    are listed."""
-    name = question.id.replace("_", " ")
-    options = question.options_of(room.protocol)
-    optional = question.if_left_out is not None or not question.needed
-    if not optional or not 0 < len(options) <= FEW:
+    """Name a question that can follow in the same line, in its turn: one asked only after some answers has a `?`.
+
+    What may be left out is in brackets; it is asked nowhere else, so its few choices are listed.
+    """
+    name = question.id.replace("_", " ") + ("?" if question.when is not None else "")
+    if question.if_left_out is None and question.needed:
         return name
-    return f"{name} ({', '.join(f'{one.number} {one.label}' for one in options)})"
+    options = question.options_of(room.protocol)
+    listed = ", ".join(f"{one.number} {one.label}" for one in options) if 0 < len(options) <= FEW else ""
+    return f"[{name}: {listed}]" if listed else f"[{name}]"
 
 
 def _slot_at(room: Room, at: Cursor) -> Slot | None:
