@@ -9,7 +9,13 @@ import pytest
 from tests.drive import Chair
 from tests.session.stations import seated
 
-LOOKS = {"/2": "Look back", "/10": "Canal drawing", "/11": "Record of the canal", "/12": "Remarks", "/13": "Open and owed"}
+LOOKS = {
+    "/2": "Look back",
+    "/10": "Canal drawing",
+    "/11": "Record of the canal",
+    "/12": "Remarks",
+    "/13": "Open and owed",
+}
 
 
 def text(chair: Chair) -> str:
@@ -166,7 +172,8 @@ def test_a_whole_correction_goes_into_one_line(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["1**1**3**21.5**1", "1**3**3**21.5", "1**1**9**21.5", "1**1**3**word", "9**1**3**21", "1**1**3**99", "0**1"]
+    "line",
+    ["1**1**3**21.5**1", "1**3**3**21.5", "1**1**9**21.5", "1**1**3**word", "9**1**3**21", "1**1**3**99", "0**1"],
 )
 def test_a_correction_that_does_not_fit_as_a_whole_changes_nothing(tmp_path: Path, line: str) -> None:
     chair = seated(tmp_path, "flare")
