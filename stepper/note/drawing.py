@@ -85,7 +85,7 @@ def draw(scene: Scene, width: int = WIDTH, height: int = HEIGHT, *, ascii_only: 
 def _closest(scene: Scene, width: int, height: int, texture: str) -> list[str]:
     """Draw at the closest scale of length that has room, or else at the least close one."""
     if scene.empty:
-        nothing = f"{_clean(scene.canal)}: there is nothing to draw yet: no reading, no file and no cone."
+        nothing = f"{_clean(scene.canal)}: there is nothing to draw yet: no gauging, no file and no cone."
         return in_pairs([nothing, *_clean_all(scene.no_bounds)], width)
     scales = [one for one in MM_PER_ROW if len(places_mm(scene.span_mm, one)) >= LEAST_ROWS]
     for mm_per_row in scales:

@@ -49,11 +49,12 @@ def outside(read: Read) -> Iterator[Sentence]:
 
 
 def _keyed(case: Case, row: Row) -> AnyEntry:
-    """Give the entry that was logged outside the chain: as it was marked, else the fill through a shut gate."""
+    """Give the entry that was logged outside the chain: as it was marked, else the fill, else the row's first."""
     answers = [one for one in case.entries if isinstance(one, Answer) and key_of(one) == key_of(row)]
     canal = case.told.canals.get(row.canal)
-    fill = case.entries[case.root(canal.fill.seq)] if canal is not None and canal.fill is not None else answers[0]
-    return next((one for one in answers if one.outside), fill)
+    fill = case.root(canal.fill.seq) if canal is not None and canal.fill is not None else -1
+    marked = (one for one in answers if one.outside)
+    return next(marked, next((one for one in answers if one.seq == fill), answers[0]))
 
 
 def _stops_about(read: Read, row: Row) -> Iterator[Remark]:

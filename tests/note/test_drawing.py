@@ -106,7 +106,7 @@ def test_where_nothing_is_proved_the_row_is_filled_from_the_axis_on() -> None:
 
 
 def test_nothing_to_draw_is_said_in_a_sentence_without_a_frame() -> None:
-    assert draw(Scene("MB", D("20.5"))) == ("MB: there is nothing to draw yet: no reading, no file and no cone.",)
+    assert draw(Scene("MB", D("20.5"))) == ("MB: there is nothing to draw yet: no gauging, no file and no cone.",)
     nothing_proved = Scene("MB", None, lower=((D(0), D(0)), (D(16), D(0))), caveat=CAVEAT)
     assert draw(nothing_proved) == draw(Scene("MB", None))
 

@@ -109,7 +109,7 @@ def test_at_a_step_of_the_tooth_the_first_canal_is_drawn(several: Chair) -> None
 
 def test_a_canal_with_nothing_in_it_says_so(several: Chair) -> None:
     several.key("/", "10", "1")
-    assert legend(shown(several).rows) == "B: there is nothing to draw yet: no reading, no file and no cone."
+    assert legend(shown(several).rows) == "B: there is nothing to draw yet: no gauging, no file and no cone."
 
 
 def test_after_a_cut_it_says_that_the_bounds_are_as_gauged(tmp_path: Path) -> None:

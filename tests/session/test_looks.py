@@ -6,6 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from stepper.case.state import Case
+from stepper.note import text as text_note
+from stepper.note.compose import compose
+from stepper.note.words import clock
 from tests.drive import Chair
 from tests.session.stations import seated
 
@@ -16,6 +20,10 @@ LOOKS = {
     "/12": "Remarks",
     "/13": "Open and owed",
 }
+
+
+def note(case: Case) -> str:
+    return text_note.render(compose(case))
 
 
 def text(chair: Chair) -> str:
@@ -182,3 +190,14 @@ def test_a_correction_that_does_not_fit_as_a_whole_changes_nothing(tmp_path: Pat
     assert len(chair.case.entries) == logged
     assert view.saying
     assert view.prompt.title in ("Correct", "8 Coronal flare")
+
+
+def test_the_note_says_when_the_wrong_cone_was_keyed_not_when_the_right_one_was(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "cone")
+    chair.key("45/4", "2", "AWAY 5", "0**1**1", "13/", "35/4", "0**1**1", "503", "1", "1")
+    wrong = next(one for one in chair.case.entries if one.kind == "overruled")
+    said = " ".join(note(chair.case).split())
+    keyed = said[said.index("Cone fit single canal: cone 45/.04, seat at length") :]
+    assert keyed.split("Keyed at ")[1].startswith(clock(wrong))
+    fill = next(one for one in reversed(chair.case.entries) if one.kind == "answer")
+    assert clock(fill) != clock(wrong)
