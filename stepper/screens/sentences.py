@@ -29,7 +29,7 @@ def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Bloc
     asked = fold(prompt.question, inner, 4 if prompt.choices else 10)
     hints = fold(prompt.hint, inner, 2)
     if prompt.then:
-        hints += fold(f"then {prompt.then}", inner, 2)
+        hints += fold(f"then {prompt.then}", inner, 1 if prompt.sums else 2)
     head = [(where, look.panel(Tone.QUIET))] if where else []
     head += [(text, look.panel(Tone.WARN)) for line in prompt.card for text in fold(line, inner, 3)]
     sums = [(text, look.panel()) for line in prompt.sums for text in fold(f"= {line}", inner, _SUM_ROWS)]

@@ -127,7 +127,7 @@ PLANTED: dict[str, Planting] = {
     "a file of an earlier visit is forgotten": _only_today,
     "a fill of an earlier visit is forgotten": _carried(_fill_forgotten),
     "a rinse through a joined canal reopens nothing": _instead(gate, "joined", lambda _, __, canal: (canal,)),
-    "a file in the shared part reopens nothing": _instead(put, "reached", lambda _, number, __: (number,)),
+    "a file in the shared part reopens nothing": _instead(put, "reached", lambda _, __, number, *___: (number,)),
     "a late entry opens a gate without the yes": _confirmed(lambda case: case.late),
     "a keyed-wrong correction opens a gate without the yes": _confirmed(_wrong),
     "an ask that is owed counts as answered": _instead(
