@@ -241,7 +241,7 @@ def _read_answer(line: str, canals: Canals, rest: str) -> Line:
     for field in fields:
         if "*" in field:
             return _refused(line, "a single * follows canal digits only, as in 12*20.5; two answers are parted by **")
-        if not any(sign.isdigit() for sign in field):
+        if not any(sign.isdigit() for sign in field) and (field not in _ABSENCES or len(fields) < 2):
             return _refused(line, "no such command; type / to see what the keys do")
         if field[:-1].isdigit() and field.endswith("-"):
             return _refused(line, f"distance missing; type {field}0 at length or {field}1.5 for 1.5 mm short")

@@ -101,7 +101,7 @@ def test_the_other_questions_of_a_step_are_not_even_offered_in_its_line(chair: C
     view = chair.key("/", "5", "6**1")
     assert view.prompt.then == "** pellet"
     view = chair.key("1**1")
-    assert view.prompt.then == "** restorer"
+    assert view.prompt.then == "** thickness?, restorer"
 
 
 def test_each_canal_is_dressed_or_its_outcome_is_asked(tmp_path: Path) -> None:

@@ -59,6 +59,9 @@ def several_answers(
         if question is None:
             room.say(f"{field}: one answer too many for {what}.", Tone.WARN)
             return None
+        if field in ABSENCES:
+            room.say(f"{question.prompt}: {field} stands alone; type it on a line of its own.", Tone.WARN)
+            return None
         value = question.parse(field, room.protocol)
         if isinstance(value, Refusal):
             room.say(f"{question.prompt}: {value.sentence}" if len(fields) > 1 else value.sentence, Tone.WARN)

@@ -68,7 +68,9 @@ class Joining:
                 return self
             members["at_mm"] = str(at.value)
         room.log("join", **members)
-        room.say("Logged: what happens in the shared part counts for both.", Tone.GOOD)
+        first, into = (known[int(one)].name for one in numbers[:2])
+        where = f" at {members['at_mm']} mm" if "at_mm" in members else ""
+        room.say(f"Logged: {first} joins {into}{where}. What happens in the shared part counts for both.", Tone.GOOD)
         return None
 
 

@@ -11,6 +11,7 @@ from stepper.case.walk import first_open, open_steps
 from stepper.facts.remarks import Weight
 from stepper.kinds.outcome import outcome_of, without_outcome
 from stepper.lines.grammar import Command, CommandName, Line
+from stepper.note.words import person
 from stepper.session.modes.listing import listed, number_in, numbered
 from stepper.session.modes.reasons import Reason
 from stepper.session.modes.waiting import next_page, page_of, waiting
@@ -27,7 +28,8 @@ def end_early() -> Mode:
 def _end(room: Room, reason: str, said_by: int) -> None:
     room.log("ending", reason=reason, said_by=said_by)
     room.cursor, room.anew = first_open(room.case) or room.cursor, True
-    room.say("The visit ends early: what is asked now makes the tooth safe.", Tone.WARN)
+    why = f"{reason.rstrip('.')} ({person(room.protocol, said_by)})"
+    room.say(f"The visit ends early: {why}. What is asked now makes the tooth safe.", Tone.WARN)
 
 
 @dataclass(slots=True)

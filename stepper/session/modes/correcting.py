@@ -13,8 +13,9 @@ from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
 from stepper.note.corrections import changes
 from stepper.note.words import canal_name, clock, place, say, show, title
 from stepper.session.modes.answering import one_answer
-from stepper.session.modes.listing import LEGEND, listed, number_in
-from stepper.session.modes.retelling import Retold
+from stepper.session.modes.incident import What
+from stepper.session.modes.listing import ABSENCES, LEGEND, listed, number_in
+from stepper.session.modes.retelling import AnsweredAnew, Retold
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
 
@@ -64,18 +65,20 @@ class Which:
     def _at_once(self, room: Room, fields: tuple[str, ...]) -> Mode | None:
         """Take a whole correction in one line, as `3**1**2**6.2027`; nothing is logged unless all of it fits.
 
-        The clinician's yes is never part of it.
+        What was keyed and never happened is taken back as `1**1**1**--`, an incident's name as
+        `1**1**4`. The clinician's yes is never part of it.
         """
         mode: Mode | None = self
         for count, field in enumerate(fields, start=1):
-            if isinstance(mode, NewValue) and count < len(fields):
+            if isinstance(mode, _LAST) and count < len(fields):
                 shape = "which entry, 1 or 2, which fact, the new answer"
                 room.say(f"{fields[count]}: one answer too many; {shape}.", Tone.WARN)
                 return self
-            if not isinstance(mode, Which | How | Question | NewValue):
+            if not isinstance(mode, Which | How | Question | Retold | _LAST):
                 room.say(f"{field}: this entry is corrected step by step; type {fields[0]} alone.", Tone.WARN)
                 return self
-            before, mode = mode, mode.take(room, Answer(None, (field,)))
+            absent = field in ABSENCES
+            before, mode = mode, mode.take(room, Command(CommandName(field)) if absent else Answer(None, (field,)))
             if mode is before:
                 return self
         return mode
@@ -201,6 +204,10 @@ class SpokenYes:
             room.log("confirm", of=list(self.seqs), said_by=room.case.header.clinician)
             room.say("Confirmed.", Tone.GOOD)
         return None
+
+
+_LAST = NewValue | What | AnsweredAnew
+"""What logs the last answer of a correction."""
 
 
 def _aloud(room: Room, seq: int) -> str:

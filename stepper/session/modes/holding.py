@@ -9,6 +9,7 @@ from stepper.case.judge import before_acts, judge
 from stepper.facts.remarks import Remark, Weight
 from stepper.lines.grammar import Line
 from stepper.note.words import canal_name, title
+from stepper.session.modes.covering import sayable
 from stepper.session.modes.listing import listed, number_in
 from stepper.session.modes.reasons import Reason, depart
 from stepper.session.room import Draft, Mode, Room, dump
@@ -49,14 +50,14 @@ class Holding:
             self._hold(room)
         elif self.stops:
             room.log_draft(self.draft, outside=True)
-            room.say("Logged outside the chain: recorded, never counted as done.", Tone.WARN)
+            room.say(f"Logged outside the chain: {self._words(room)}. Never counted as done.", Tone.WARN)
         elif number == 2:
             return Reason("Reason", " ".join(remark.text for remark in self.remarks), self._depart, self)
         else:
             for remark in self._log(room):
                 room.log("owe", remark=remark.key, text=remark.text)
                 room.queue = [one for one in room.queue if one.key != remark.key]
-            room.say("Logged; the reason is owed until closing.", Tone.WARN)
+            room.say(f"Logged {self._words(room)}; the reason is owed until closing.", Tone.WARN)
         return None
 
     def stands(self, room: Room) -> bool:
@@ -80,10 +81,17 @@ class Holding:
             texts=[remark.text for remark in self.remarks],
             drops=self.drops and begun,
         )
-        room.say("Held back: not done, and logged as held.", Tone.GOOD)
+        room.say(f"Held back, not done: {self._words(room)}. Logged as held.", Tone.WARN)
 
     def _depart(self, room: Room, reason: str, said_by: int) -> None:
         depart(room, self._log(room), reason, said_by)
+        room.say(f"Logged {self._words(room)}. {room.saying}", room.tone)
+
+    def _words(self, room: Room) -> str:
+        """Say what the act is, with its canal where there are several."""
+        name = canal_name(room.case, self.draft.canal) if len(room.case.told.canals) > 1 else ""
+        said = sayable(room, self.draft.step, self.draft.values)
+        return f"{f'for {name}: ' if name else ''}{said or 'what was typed'}"
 
     def _log(self, room: Room) -> list[Remark]:
         """Log the act; give the remarks as they now stand on it. They are answered at once, and ring no second time."""

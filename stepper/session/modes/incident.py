@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from stepper.case.incidents import open_details
+from stepper.case.incidents import canal_of, open_details
 from stepper.facts.values import Absent, Value, Why
 from stepper.kinds.asking import holds
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Answer, Command, Empty, Line
-from stepper.note.words import incident_label
+from stepper.note.words import canal_name, incident_label, show
 from stepper.session.modes.answering import several_answers
 from stepper.session.modes.listing import ABSENCES, LEGEND, number_in, numbered
 from stepper.session.room import Mode, Room, dump
@@ -59,7 +59,7 @@ class What:
             return self
         what = known.get(number, "slip")
         room.log("incident_detail", of=self.seq, what=what, **canal)
-        room.say(f"Logged: {incident_label(room.protocol, what)}.", Tone.WARN)
+        room.say(f"Logged{_where(room, self.seq)}: {incident_label(room.protocol, what)}.", Tone.WARN)
         kind = room.protocol.incident_of(what)
         return Details(self.seq) if kind is not None and (kind.card or kind.question) else None
 
@@ -102,7 +102,7 @@ class Details:
             return self
         what = room.case.incidents[self.seq]
         room.log("incident_detail", of=self.seq, what=what, values=dump(values), **canal)
-        room.say("Logged.", Tone.GOOD)
+        room.say(f"Logged{_where(room, self.seq)}: {told_in_words(room, self.seq, values)}.", Tone.GOOD)
         owed = {name for name, value in values.items() if value == Absent(why=Why.OWED)}
         goes_on = Details(self.seq, self.put_off | owed)
         return goes_on if goes_on._next(room, {}) is not None else None
@@ -127,3 +127,19 @@ class Details:
 
     def _left(self, room: Room) -> list[AnyQuestion]:
         return [one for one in open_details(room.case, self.seq) if one.id not in self.put_off]
+
+
+def _where(room: Room, seq: int) -> str:
+    """Name the canal of an incident where there are several."""
+    name = canal_name(room.case, canal_of(room.case, seq)) if len(room.case.told.canals) > 1 else ""
+    return f" for {name}" if name else ""
+
+
+def told_in_words(room: Room, seq: int, values: Mapping[str, Value]) -> str:
+    """Say answers about an incident, each behind its question."""
+    kind = room.protocol.incident_of(room.case.incidents[seq] or "")
+    asked = {name: kind.asked(name) if kind is not None else None for name in values}
+    return ", ".join(
+        f"{one.prompt if one is not None else name}: {show(room.protocol, one, values[name])}"
+        for name, one in asked.items()
+    )

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from stepper.case.judge import before_acts
 from stepper.case.walk import settle
 from stepper.facts.values import Absent
 from stepper.note.words import canal_name, show, show_all, title
+from stepper.session.modes.covering import blind_next, sayable
 from stepper.session.modes.holding import Act, Holding, gate_remark
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Tone
@@ -13,20 +16,30 @@ from stepper.session.view import Tone
 
 def go_on_logging(room: Room) -> Mode | None:
     """Log the drafts that wait, up to the next that something holds back; give the ways out of that."""
-    spoken: list[str] = []
-    names: list[str] = []
+    done: list[Draft] = []
     while room.waiting:
         draft = room.waiting.pop(0)
         held = holds(room, draft)
         if held is not None:
             return held
-        said = log(room, draft)
-        spoken += [text] if (text := read_back(room, draft)) else []
-        names.append(canal_name(room.case, draft.canal))
-        room.read_aloud(" ".join(spoken))
-        if len(names) > 1 and room.tone is Tone.GOOD:
-            room.say(f"Logged for {' '.join(names)}: {said}", Tone.GOOD)
+        late = log(room, draft) in room.case.late
+        done.append(draft)
+        room.read_aloud(_spoken(room, done))
+        if len(done) > 1:
+            _say(room, draft, [canal_name(room.case, one.canal) for one in done], late=late)
     return None
+
+
+def _spoken(room: Room, done: Sequence[Draft]) -> str:
+    """Give what to read aloud of several drafts: what is the same of several canals once, with all their names."""
+    alike: dict[str, list[Draft]] = {}
+    for draft in done:
+        alike.setdefault(read_back(room, draft, name="{}"), []).append(draft)
+    named = (
+        read_back(room, same[0], name=", ".join(canal_name(room.case, one.canal) for one in same))
+        for same in alike.values()
+    )
+    return " ".join(text for text in named if text)
 
 
 def holds(room: Room, draft: Draft) -> Mode | None:
@@ -48,23 +61,33 @@ def holds(room: Room, draft: Draft) -> Mode | None:
     return Holding(draft, new, drops=True) if new else None
 
 
-def log(room: Room, draft: Draft) -> str:
-    """Log a draft, say so and read back what matters; give its values in words."""
-    entry, said = room.log_draft(draft), show_all(room.protocol, draft.step, draft.values)
-    name = canal_name(room.case, draft.canal) if len(room.case.told.canals) > 1 else ""
-    room.say(f"Logged {f'for {name}: ' if name else ''}{said}", Tone.GOOD)
+def log(room: Room, draft: Draft) -> int:
+    """Log a draft, say so and read back what matters; give the number of its entry."""
+    entry = room.log_draft(draft)
     room.read_aloud(read_back(room, draft))
-    if entry.seq in room.case.late:
-        room.say("Logged as late: it opens no gate until the clinician says yes (/).", Tone.WARN)
     room.cursor = settle(room.case, room.cursor)
-    return said
+    name = canal_name(room.case, draft.canal) if len(room.case.told.canals) > 1 else ""
+    _say(room, draft, [name] if name else [], late=entry.seq in room.case.late)
+    return entry.seq
 
 
-def read_back(room: Room, draft: Draft) -> str:
-    """Give the sentences to read aloud after a draft, from the protocol."""
-    step, name = room.protocol.by_step[draft.step], canal_name(room.case, draft.canal)
+def _say(room: Room, draft: Draft, names: Sequence[str], *, late: bool) -> None:
+    """Say what was logged, for which canals where there are several, and that it came late."""
+    said = sayable(room, draft.step, draft.values)
+    where = f"for {' '.join(names)}: " if names else ""
+    logged = f"Logged {'as late ' if late else ''}{where}{said}".rstrip(": ")
+    if late:
+        room.say(f"{logged}. It opens no gate before the clinician's yes (/).", Tone.WARN)
+    else:  # before a blind question the screen makes "Logged." of what is said as good
+        room.say(logged, Tone.PLAIN if said and blind_next(room) else Tone.GOOD)
+
+
+def read_back(room: Room, draft: Draft, *, name: str | None = None) -> str:
+    """Give the sentences to read aloud after a draft, from the protocol; `name` stands for its canal's."""
+    step = room.protocol.by_step[draft.step]
+    canal = canal_name(room.case, draft.canal) if name is None else name
     return "; ".join(
-        asked.readback.format_map({"value": show(room.protocol, asked, value), "canal": name})
+        asked.readback.format_map({"value": show(room.protocol, asked, value), "canal": canal})
         for question, value in draft.values.items()
         if (asked := step.asked(question)) is not None and asked.readback is not None and not isinstance(value, Absent)
     )

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stepper.lines.grammar import Command, CommandName, Line
+from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line
 from stepper.note.words import clock, say
 from stepper.session.modes.correcting import where
 from stepper.session.room import Mode, Room
-from stepper.session.view import Choice, Prompt
+from stepper.session.view import Choice, Prompt, Tone
 
 PAGE = 9
 
 
 @dataclass(slots=True)
 class LookBack:
-    """Shows nine entries, newest first; `-` goes further back, anything else returns."""
+    """Shows nine entries, newest first; `-` goes further back; anything else returns, and is not taken."""
 
     page: int = 0
 
@@ -42,4 +42,6 @@ class LookBack:
         if isinstance(line, Command) and line.name is CommandName.LOOK_BACK:
             last = (len(room.case.entries) - 1) // PAGE
             return LookBack(min(self.page + 1, last))
+        if line not in (Empty(), Answer(None, ("0",))):
+            room.say("That was typed while looking back, and was not taken: type it now.", Tone.WARN)
         return None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from stepper.facts.remarks import Remark
 from stepper.lines.grammar import Answer, Empty, Line
+from stepper.note.words import person
 from stepper.session.modes.listing import number_in, numbered
 from stepper.session.room import Mode, Room
 from stepper.session.view import Prompt, Tone
@@ -73,4 +74,4 @@ def depart(room: Room, remarks: list[Remark], reason: str, said_by: int) -> None
     for remark in remarks:
         room.log("departure", remark=remark.key, text=remark.text, reason=reason, said_by=said_by)
         room.queue = [one for one in room.queue if one.key != remark.key]
-    room.say("Logged with the reason.", Tone.GOOD)
+    room.say(f"Logged with the reason: {reason.rstrip('.')} ({person(room.protocol, said_by)}).", Tone.GOOD)

@@ -16,6 +16,7 @@ from stepper.lines.grammar import Answer, Line
 from stepper.lines.refusal import Refusal
 from stepper.note.words import canal_name, title
 from stepper.session.modes.correcting import SpokenYes, which_fact
+from stepper.session.modes.covering import sayable
 from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.modes.owing import Owed
 from stepper.session.modes.reasons import Reason, depart
@@ -98,7 +99,7 @@ class Stopped:
                 texts=[self.remark.text],
                 drops=self.remark.rule in BEFORE,
             )
-        room.say("Held back, and logged as held.", Tone.GOOD)
+        room.say(f"Held back{_what(room, row)}. Logged as held.", Tone.WARN)
         return None
 
     def _overrule(self, room: Room, row: Row | None) -> None:
@@ -106,7 +107,7 @@ class Stopped:
             remark = self.remark
             where = {"step": row.step, "canal": row.canal, "row": row.number}
             room.log("overruled", **where, remark=remark.key, text=remark.text)
-        room.say("Logged outside the chain. The stop stands until the record changes.", Tone.WARN)
+        room.say(f"Logged outside the chain{_what(room, row)}. The stop stands until the record changes.", Tone.WARN)
 
 
 @dataclass(slots=True)
@@ -225,6 +226,16 @@ class _Once:
         """Log the answer."""
         done = self.again._answer(room, line)
         return self if done is self.again else done
+
+
+def _what(room: Room, row: Row | None) -> str:
+    """Say what a row holds, with its canal where there are several."""
+    if row is None:
+        return ""
+    name = canal_name(room.case, row.canal) if len(room.case.told.canals) > 1 else ""
+    values = {question: fact.value for question, fact in row.facts.items()}
+    said = sayable(room, row.step, values)
+    return f"{f' for {name}' if name else ''}{f': {said}' if said else ''}"
 
 
 def _where(room: Room, remark: Remark) -> str:

@@ -8,7 +8,7 @@ from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Empty, Line
 from stepper.note.words import clock, incident_label, show
 from stepper.session.modes.answering import one_answer
-from stepper.session.modes.incident import What
+from stepper.session.modes.incident import What, told_in_words
 from stepper.session.modes.listing import LEGEND, listed, number_in
 from stepper.session.room import Mode, Room, dump
 from stepper.session.view import Choice, Prompt, Tone
@@ -63,7 +63,7 @@ class AnsweredAnew:
             return self
         what = room.case.incidents[self.seq]
         room.log("incident_detail", of=self.seq, what=what, values=dump({self.name: value}))
-        room.say("Logged: the later word counts.", Tone.GOOD)
+        room.say(f"Logged: {told_in_words(room, self.seq, {self.name: value})}. The later word counts.", Tone.GOOD)
         return None
 
 
