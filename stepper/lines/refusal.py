@@ -27,12 +27,11 @@ def visible(typed: str) -> str:
 
 def shown(typed: str) -> str:
     """Return the text as a sentence repeats it: visible, and cut short where it is long."""
-    kept, length = 0, 0
-    for sign in typed:
+    length = 0
+    for kept, sign in enumerate(typed):
         length += len(visible(sign))
         if length > SHOWN_AT_MOST:
             return f"{visible(typed[:kept])}..."
-        kept += 1
     return visible(typed)
 
 

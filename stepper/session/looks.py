@@ -70,7 +70,7 @@ def _canal_head(case: Case, canal: int) -> Iterator[str]:
     if cell.gate == "open":
         yield "The fill gate is open."
     elif cell.gate:
-        yield from _hung("", f"Fill gate shut: {'; '.join(reasons.values())}.")
+        yield from _hung("", f"Fill gate shut: {'; '.join(reasons.values()).rstrip('.')}.")
 
 
 def _remarks_of(case: Case, canal: int) -> Iterator[str]:

@@ -57,7 +57,9 @@ def several_answers(
     for field in fields:
         question = following(values)
         if question is None:
-            room.say(f"{field}: one answer too many for {what}.", Tone.WARN)
+            asked = following({})
+            here = f": asked here is {asked.prompt}" if asked is not None and not asked.blind else ""
+            room.say(f"{field}: one answer too many for {what}{here}.", Tone.WARN)
             return None
         if field in ABSENCES:
             room.say(f"{question.prompt}: {field} stands alone; type it on a line of its own.", Tone.WARN)

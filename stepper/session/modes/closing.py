@@ -87,6 +87,7 @@ def review(room: Room) -> Iterator[str]:
         more = f" and {len(left) - 6} more" if len(left) > 6 else ""
         yield f"Open: {', '.join(left[:6])}{more}."
     counts = [(len(case.departures), "passed with a reason"), (len(case.late), "keyed late"), (len(case.held), "held")]
+    counts.append((len(case.overruled), "done all the same"))
     said = ", ".join(f"{count} {words}" for count, words in counts if count)
     if said:
         yield f"In the note: {said}."

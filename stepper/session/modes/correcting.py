@@ -154,7 +154,7 @@ class NewValue:
         text = question.prompt if question is not None else self.name
         return Prompt(
             f"Correct: {where(room, entry)}",
-            canal_name(room.case, place(room.case, entry)[1]),
+            "",
             text,
             question.hint() if question is not None else "",
             _choices(room, question) if question is not None else (),

@@ -109,7 +109,7 @@ def gate_remark(room: Room, canal: int) -> Remark | None:
     if not reasons:
         return None
     name = canal_name(room.case, canal)
-    why = "; ".join(reasons.values())
+    why = "; ".join(reasons.values()).rstrip(".")
     text = f"{room.protocol.wording.gate.format_map({'canal': name})} {why[:1].upper()}{why[1:]}."
     facts = [entry.seq for entry in room.case.entries if entry.kind in ("answer", "correction", "confirm", "departure")]
     step = room.cursor.step

@@ -11,6 +11,7 @@ from stepper.facts.entries import TOOTH
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Row
 from stepper.facts.values import Digits
+from stepper.kinds.outcome import outcome_of
 from stepper.kinds.union import AnyQuestion
 from stepper.lines.grammar import Answer, Line
 from stepper.lines.refusal import Refusal
@@ -58,7 +59,8 @@ class Asked:
         if number == 1:
             return Reason("Reason", self.remark.text, self._depart, self)
         room.log("owe", remark=self.remark.key, text=self.remark.text)
-        room.say("Owed until closing; the fill waits for it.", Tone.WARN)
+        waits = any(outcome_of(room.case.told, number) is None for number in room.case.told.canals)
+        room.say(f"Owed until closing{'; the fill waits for it' if waits else ''}.", Tone.WARN)
         return None
 
     def _depart(self, room: Room, reason: str, said_by: int) -> None:
