@@ -25,14 +25,15 @@ def main() -> int:
                 chair = keyed.chair_before(slip.number)
                 try:
                     counts[strike(chair, slip)] += 1
-                except AmissError as wrong:
-                    amiss.append(str(wrong))
+                except AmissError as error:
+                    amiss.append(str(error))
                 keyed.put_away(chair)
     print(f"one key dropped, doubled or struck beside, in {' and '.join(NAMES)}: {counts.total() + len(amiss)}")
     for came in Came:
         print(f"{counts[came]:6} {came}")
     print(f"{len(amiss):6} amiss")
-    print(*(f"       {one}" for one in amiss), sep="\n")
+    for wrong in amiss:
+        print(f"       {wrong}")
     print(f"the table: {len(SLIPS)} slips at questions, {len(ONLY_READ_BACK)} of them only read back:")
     for one in ONLY_READ_BACK:
         assert isinstance(one.follows, ReadBack)

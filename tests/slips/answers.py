@@ -33,7 +33,7 @@ ANSWERS: tuple[Slip, ...] = (
         DIAGNOSIS,
         ("digit twice", "2**1**11**2**1**1**1**3**2**1", "allergies methacrylate", "1**1**3**1"),
         ("neighbour choice", "2**1**1**2**1**1**1**3**3**1", "apical normal apical tissues", "1**1**9**2"),
-        ("Enter too early", "2**1**1**1**1**1**1**3**2**1", "cold pain that lingers", "1**1**4**2"),
+        ("neighbour choice", "2**1**1**1**1**1**1**3**2**1", "cold pain that lingers", "1**1**4**2"),
     ),
     *refused(
         COMPLAINT,

@@ -42,7 +42,7 @@ MEASURES: tuple[Slip, ...] = (
         ("neighbour digit", "25.5", "Logged 25.5 mm", "1**1**22.5"),
         ("neighbour digit", "22.2", "Logged 22.2 mm", "1**1**22.5"),
         ("Enter too early", "22", "Logged 22 mm", "1**1**22.5"),
-        ("Enter too early, at the point's place", "12.5", "Logged 12.5 mm", "1**1**22.5"),
+        ("neighbour digit", "12.5", "Logged 12.5 mm", "1**1**22.5"),
     ),
     *opens(ESTIMATE, ("sign for the last digits", "2/", "2 Time-out", "")),
     *refused(

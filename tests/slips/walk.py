@@ -222,7 +222,9 @@ def _opened(chair: Chair, slip: OneKey, view: ChairView) -> Came:
     if type(now) is Asking:
         return Came.MOVED if view.saying or not slip.struck else Came.OPENED
     for _ in range(max(len(chair.case.told.canals), 1)):
-        no = listed(chair)[-1:] if isinstance(mode(chair), Act) else listed(chair)[:1]
+        if type(now) is Asking:
+            break
+        no = listed(chair)[-1:] if isinstance(now, Act) else listed(chair)[:1]
         for way in ("", "0", *no):
             if mode(chair) is now:
                 chair.key(way)
