@@ -51,7 +51,8 @@ def test_no_sample_was_keyed_by_hand(sample: Sample) -> None:
 
 
 def test_the_count_finds_a_visit_that_takes_too_long_or_rings_for_nothing() -> None:
-    assert Count("four-canals-interleaved", 4, 140, 1, 1.0, 0).faults == []
-    assert len(Count("four-canals-interleaved", 4, 141, 1, 1.0, 0).faults) == 1
-    assert len(Count("interrupted-and-corrected", 2, 86, 1, 1.0, 3).faults) == 1
-    assert len(Count("plain-single-canal", 1, 86, 1, 1.0, 1).faults) == 2
+    assert Count("four-canals-interleaved", 4, 120, 1, 6.0, 0).faults == []
+    assert len(Count("four-canals-interleaved", 4, 121, 1, 1.0, 0).faults) == 1
+    assert len(Count("four-canals-interleaved", 4, 120, 1, 6.1, 0).faults) == 1
+    assert len(Count("interrupted-and-corrected", 2, 71, 1, 1.0, 3).faults) == 1
+    assert len(Count("plain-single-canal", 1, 71, 1, 1.0, 1).faults) == 2

@@ -195,7 +195,7 @@ def test_the_wrong_cone_is_found_and_later_says_that_it_rang() -> None:
     replay.enter("+")
     view = replay.view()
     assert view.prompt.question == "cone 35/.04"
-    assert view.prompt.hint == "keyed at 14:48 by Assistant 2"
+    assert view.prompt.hint == "keyed at 14:43 by Assistant 2"
     assert view.log[-1].seq == where(replay)
     (remark,) = view.remarks
     assert (remark.word, remark.standing) == ("stop", "open, came up here")
@@ -338,8 +338,8 @@ def test_header_and_canals_stand_as_they_stood(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("999", "There is no entry 999; they are numbered from 0 to 68."),
-        ("69", "There is no entry 69; they are numbered from 0 to 68."),
+        ("999", "There is no entry 999; they are numbered from 0 to 65."),
+        ("66", "There is no entry 66; they are numbered from 0 to 65."),
         ("9" * 400, "There is no entry 999999999999; they are numbered"),
         ("3*", "Canal 3 has no entry after entry 12."),
         ("18/", "There is no step 18; steps are 1 to 17."),
@@ -390,12 +390,12 @@ def test_the_menu_has_fixed_numbers_and_goes_where_it_says() -> None:
         replay.move("right")
         assert len(replay.view().prompt.choices) == 6
     replay.enter("4")
-    assert where(replay) == 68
+    assert where(replay) == 65
     replay.enter("/")
     replay.enter("2")
     page = replay.view().page
     assert page is not None
-    assert page.title == "The note as it stood at entry 68"
+    assert page.title == "The note as it stood at entry 65"
     replay.enter("/")
     assert replay.view().page is None
     replay.enter("3")
@@ -409,7 +409,7 @@ def test_the_menu_has_fixed_numbers_and_goes_where_it_says() -> None:
 
 def test_the_pages_of_the_note() -> None:
     replay = open_replay(WRONG)
-    replay.enter("68")
+    replay.enter("65")
     replay.enter("*")
     first = replay.view().page
     assert first is not None
@@ -437,7 +437,7 @@ def test_the_pages_of_the_note() -> None:
         replay.enter("")
     assert replay.view().saying == "This is the last page; * closes it."
     replay.enter("*")
-    assert (replay.view().page, where(replay)) == (None, 68)
+    assert (replay.view().page, where(replay)) == (None, 65)
 
 
 def test_arrows_and_tab_walk() -> None:
@@ -537,7 +537,7 @@ def test_a_last_entry_that_was_cut_off_is_said(tmp_path: Path) -> None:
     path.write_bytes(WRONG.read_bytes()[:-30])
     replay = open_replay(path)
     assert not replay.damaged
-    assert last(replay) == 67
+    assert last(replay) == 64
     assert replay.view().saying.startswith("The last entry was cut off")
 
 
@@ -668,21 +668,21 @@ def test_the_start_screen_lists_every_session_and_comes_back(tmp_path: Path) -> 
     assert ways(view)["11"].startswith("patient 5183, tooth 11")
     listed = ways(chair.key("3"))
     assert listed["1"] == "patient 5183, tooth 11, 2026-03-02 09:05, 30 entries, open, practice"
-    assert listed["2"] == f"patient 60247, tooth 33, 2026-03-05 14:15, {len(lines) - 1} entries, closed, practice"
+    assert listed["2"] == f"patient 60247, tooth 33, 2026-03-05 14:12, {len(lines) - 1} entries, closed, practice"
     assert "not a session" in listed["3"]
     assert chair.key("3").saying.startswith("rubbish-0001.jsonl is not a session")
     assert chair.key("4").saying == "Type a number from 1 to 3, or / to go back."
     assert chair.key("").saying == "Type a number from 1 to 3, or / to go back."
     before = sorted((path.name, path.read_bytes()) for path in folder.iterdir())
     view = chair.key("2", "+", "1")
-    assert view.title.startswith("REPLAY entry 1 of 68")
+    assert view.title.startswith("REPLAY entry 1 of 65")
     assert chair.lobby.session is None
     chair.lobby.typing("half a line")
     assert chair.lobby.pending == ""
     chair.lobby.move("right")
-    assert chair.lobby.view().title.startswith("REPLAY entry 2 of 68")
+    assert chair.lobby.view().title.startswith("REPLAY entry 2 of 65")
     chair.lobby.take_offer()
-    assert chair.lobby.clocks().now == "14:17"
+    assert chair.lobby.clocks().now == "14:14"
     chair.lobby.menu()
     view = chair.key("5")
     assert (view.title, view.over, view.saying) == ("stepper", False, "Replay left; nothing was changed.")
@@ -697,7 +697,7 @@ def test_the_page_is_as_high_as_the_screen_from_the_start_screen_too(tmp_path: P
     shutil.copyfile(WRONG, tmp_path / "sessions" / WRONG.name)
     chair = start(tmp_path)
     chair.lobby.fit(40)
-    page = chair.key("3", "1", "68", "*").page
+    page = chair.key("3", "1", "65", "*").page
     assert page is not None
     assert 18 < len(page.rows) <= 40
     chair.lobby.fit(10)
