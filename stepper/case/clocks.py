@@ -145,13 +145,12 @@ def _solution(case: Case, canal: int, now: Moment) -> Timing | None:
     if evidence is None or evidence.fill is not None:
         return None
     together = [case.told.canals[number] for number in joined(case.told, canal)]
-    rinses = [rinse for one in together for rinse in one.rinse_rows.values()]
-    last = max(rinses, key=lambda one: one.place, default=None)
+    lasts = [one.rinses[-1] for one in together if one.rinses]
+    last = max(lasts, key=lambda one: one.place, default=None)
     if last is None or _gone(case, canal, last):
         return None
     timing = Timing(Timed.SOLUTION, lapse(happened(case, last.seq), now), case.protocol.by_id(last.item))
-    own = [one for one in evidence.rinse_rows.values() if not one.outside]
-    first = min(own, key=lambda one: one.place, default=None)
+    first = next((one for one in evidence.rinses if not one.outside), None)
     return _limited(timing, _least_min(case), lapse(happened(case, first.seq), now)) if first is not None else timing
 
 

@@ -32,11 +32,10 @@ def status(case: Case, step: Step, canal: int) -> Status:
     rows = case.told.rows_of(step.id, canal)
     declared = case.told.declared.get((step.id, canal))
     tally = case.told.tally(step.id, canal)
-    newest = tally.newest
-    if rows:
-        newest = max(newest, _last_change(case, step.id, canal))
-    if declared is not None and declared[1] > newest:
-        return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
+    if declared is not None:  # few steps are, and what they rest on is looked up for them alone
+        newest = max(tally.newest, _last_change(case, step.id, canal)) if rows else tally.newest
+        if declared[1] > newest:
+            return {"finished": Status.DONE, "owed": Status.OWED, "not_done": Status.NOT_DONE}[declared[0]]
     if not needless(case, step) and reopened_by(case.told, case.protocol.rests_on, step.id, canal) is not None:
         return Status.REOPENED
     altered = case.told.header_place > NEVER
