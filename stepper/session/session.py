@@ -40,6 +40,7 @@ from stepper.session.modes.menu import Menu, at_once
 from stepper.session.modes.reading import Reading
 from stepper.session.modes.remarking import AskAgain, Asked, Stopped, Unsettled, mode_for
 from stepper.session.modes.returning import Pause, Returned, pause, wants_canal, where
+from stepper.session.modes.scanned import StockNumber
 from stepper.session.paint import clocks, view
 from stepper.session.reopening import Stood, changed_after_fill, sentence
 from stepper.session.room import Mode, Room, wants_answer
@@ -92,7 +93,7 @@ class Session:
         except RecordError as error:
             self.room.say(str(error), Tone.STOP)
             self.pending, self.room.waiting = text, []
-        unlogged = isinstance(self._mode, Holding | Act | Returned)
+        unlogged = isinstance(self._mode, Holding | Act | Returned | StockNumber)
         self._unlogged = (self._unlogged or text) if unlogged else ""
         self._typed.keep(self.pending or self._unlogged)
         again = sentence(self.room.case, before, self._stood.of(self.room.case), since)

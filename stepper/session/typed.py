@@ -9,6 +9,8 @@ import contextlib
 import os
 from pathlib import Path
 
+from stepper.lines.grammar import SEPARATORS
+
 
 class TypedLine:
     """One private file next to the session; `kept` is what it held when it was opened."""
@@ -23,7 +25,7 @@ class TypedLine:
             self._handle = os.open(path, flags, 0o600)
             self._size = os.fstat(self._handle).st_size
             held = os.pread(self._handle, 4096, 0).decode("utf-8", "replace")
-            self.kept = held if held.isprintable() else ""
+            self.kept = held if all(sign.isprintable() or sign in SEPARATORS for sign in held) else ""
 
     def keep(self, line: str) -> None:
         """Keep a line in the place of the one before. Losing it is a nuisance, not a loss: errors are let pass."""

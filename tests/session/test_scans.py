@@ -20,7 +20,7 @@ from stepper.session.modes.scanned import StockNumber
 from tests.drive import Chair
 from tests.protocol.scraps import change, whole
 from tests.session.plausible import asking, mode
-from tests.session.stations import keyed
+from tests.session.stations import keyed, seated
 
 GS = "\x1d"
 SEALER, BOX, CONE = "02000000000015", "02000000000022", "02000000000039"
@@ -421,3 +421,16 @@ def test_keyed_lots_and_absences_are_as_they_were(chair: Chair) -> None:
     assert last(chair).values["lot"] == Digits(value="503")
     chair.key("12**6.2027", "-/")
     assert isinstance(last(chair).values["lot"], Absent)
+
+
+def test_a_scan_that_waits_for_its_stock_number_is_offered_again_after_the_plug_was_pulled(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "set-up")
+    raw = "]d2010401234567890110L12345\x1d17280531"
+    assert chair.key(raw).prompt.title.startswith("Scanned")
+    chair.lobby.leave()
+    again = Chair(tmp_path)
+    again.key("11")
+    assert again.lobby.pending == raw
+    assert again.key(raw).prompt.title.startswith("Scanned")
+    view = again.key("11")
+    assert "lot L12345" in view.saying
