@@ -119,14 +119,24 @@ KEYPADS = {
 }
 
 
+def typed(keypad: dict[str, str], line: str) -> str:
+    """What a keypad sends for a line."""
+    return "".join(keypad.get(sign, sign) for sign in line)
+
+
+def open_by(keypad: dict[str, str], terminal: Terminal) -> None:
+    """Open a session on a keypad."""
+    for line in OPENED:
+        terminal.send(typed(keypad, line) + keypad["enter"])
+        terminal.quiet(0.05)
+    terminal.wait(FIRST)
+
+
 @pytest.mark.parametrize("keypad", KEYPADS.values(), ids=KEYPADS)
 def test_every_keypad_types_the_same(tmp_path: Path, keypad: dict[str, str]) -> None:
     with at(tmp_path) as terminal:
-        for line in OPENED:
-            terminal.send("".join(keypad.get(sign, sign) for sign in line) + keypad["enter"])
-            terminal.quiet(0.05)
-        terminal.wait(FIRST)
-        terminal.send("".join(keypad.get(sign, sign) for sign in "0123456789.+-*/"))
+        open_by(keypad, terminal)
+        terminal.send(typed(keypad, "0123456789.+-*/"))
         terminal.wait("> 0123456789.+-*/_")
     assert logged(tmp_path)[0]["patient"] == "4711"
 
@@ -204,11 +214,8 @@ def test_inside_a_multiplexer(tmp_path: Path, multiplexer: list[str], keypad: di
     inner = [sys.executable, "-m", "stepper", "chair", "--dir", str(folder)]
     with Terminal(["new-session", *inner], rows=25, program=multiplexer) as terminal:
         terminal.wait("new session")
-        for line in OPENED:
-            terminal.send("".join(keypad.get(sign, sign) for sign in line) + keypad["enter"])
-            terminal.quiet(0.05)
-        terminal.wait(FIRST)
-        terminal.send("".join(keypad.get(sign, sign) for sign in "35/4-0**2+3.5"))
+        open_by(keypad, terminal)
+        terminal.send(typed(keypad, "35/4-0**2+3.5"))
         terminal.wait("> 35/4-0**2+3.5_")
         terminal.send("\x11")
         assert terminal.end() == 0
