@@ -15,7 +15,7 @@ from stepper.lines.grammar import AbsentAnswer, Answer, Command, Empty, Line, Re
 from stepper.note.words import canal_name, title
 from stepper.session.modes.answering import several_answers
 from stepper.session.modes.closing import CloseVisit
-from stepper.session.modes.listing import ABSENCES
+from stepper.session.modes.listing import ABSENCES, LONG_LIST
 from stepper.session.modes.logging import go_on_logging, log
 from stepper.session.modes.scanned import take_scan
 from stepper.session.reckoned import beside, declared
@@ -27,9 +27,6 @@ LEGEND = "/ menu  // incident  . correct  N/ step  .. wipe  -- not done  -/ unme
 
 FEW = 4
 """So many choices of a question that may be left out are listed in the line that tells what can follow."""
-
-LONG_LIST = 20
-"""From more choices than these on, a list takes the whole width."""
 
 
 @dataclass(slots=True)

@@ -11,6 +11,8 @@ from stepper.session.view import Choice, Prompt, Tone
 
 ABSENCES = {CommandName.NOT_DONE: Why.NOT_DONE, CommandName.NOT_MEASURED: Why.NOT_MEASURED, CommandName.OWED: Why.OWED}
 """What the lines `--`, `-/` and `-.` say of a question."""
+LONG_LIST = 20
+"""From more choices than these on, a list takes the whole width."""
 LEGEND = "number Enter: choose  .. wipe  / menu  // incident"
 
 

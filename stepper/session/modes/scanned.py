@@ -27,7 +27,7 @@ from stepper.lines.scans.reading import read
 from stepper.lines.scans.scanned import Scanned, not_taken
 from stepper.note.words import canal_name, title
 from stepper.session.modes.answering import one_answer
-from stepper.session.modes.listing import LEGEND
+from stepper.session.modes.listing import LEGEND, LONG_LIST
 from stepper.session.room import Draft, Mode, Room
 from stepper.session.view import Choice as Shown
 from stepper.session.view import Prompt, Tone
@@ -79,8 +79,10 @@ class StockNumber:
         """Ask as the question itself asks."""
         choices = tuple(Shown(str(one.number), one.label) for one in self.question.options_of(room.protocol))
         head, name = f"Scanned: {title(room.protocol, room.cursor.step)}", canal_name(room.case, room.cursor.canal)
-        blind = self.question.blind or ""
-        return Prompt(head, name, self.question.prompt, "a number", choices, "", "forget the scan", blind, LEGEND)
+        blind, wide = self.question.blind or "", len(choices) > LONG_LIST
+        return Prompt(
+            head, name, self.question.prompt, "a number", choices, "", "forget the scan", blind, LEGEND, wide=wide
+        )
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log the item with what was scanned."""
