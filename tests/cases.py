@@ -22,6 +22,7 @@ from stepper.case.fold import fold
 from stepper.case.state import Case
 from stepper.facts import entries as kinds
 from stepper.facts.entries import AnyEntry, Open
+from stepper.facts.record import read_as
 from stepper.facts.state import LAST
 from stepper.facts.values import Absent, Choice, Digits, Value, Why
 from stepper.kinds.questions.choice import ChoiceQuestion
@@ -88,7 +89,7 @@ class Log:
             "boot": self.boot,
             "by": self.by,
         }
-        self.entries.append(kind.model_validate({**stamp, **members}))  # type: ignore[arg-type]
+        self.entries.append(read_as(kind, {**stamp, **members}))  # type: ignore[arg-type]
         return seq
 
     def wait(self, minutes: int) -> None:

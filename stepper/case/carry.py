@@ -11,6 +11,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
+from msgspec.structs import replace
+
 from stepper.case.fit import declared_outside, master_file, measured_at
 from stepper.case.gate import sure_of
 from stepper.case.judge import unanswered
@@ -147,7 +149,7 @@ def _files(both: _Both) -> Iterator[CarriedFile]:
     """Give every file of either reading; one that the other does not have as it stands can only shut the gate."""
     told, sure = _uses(both.case.told, both.number), _uses(both.case.sure, both.number) if both.certain else []
     for one in (*told, *(use for use in sure if use not in told)):
-        yield one if one in told and one in sure else one.model_copy(update={"against": True})
+        yield one if one in told and one in sure else replace(one, against=True)
 
 
 def _uses(view: View, number: int) -> list[CarriedFile]:

@@ -9,12 +9,13 @@ import datetime as dt
 from decimal import Decimal
 from typing import Annotated
 
-from pydantic import Field
+from msgspec import Meta
 
-from stepper.facts.values import Choice, Record, Text
+from stepper.facts.record import Record, finite
+from stepper.facts.values import Choice, Text
 
 
-class Previous(Record):
+class Previous(Record, frozen=True):
     """The session that one goes on from: its id, its last hash, and the local day on which it was opened."""
 
     sid: str
@@ -22,21 +23,25 @@ class Previous(Record):
     day: dt.date | None = None
 
 
-class CarriedLength(Record):
+class CarriedLength(Record, frozen=True):
     """A working length in mm from the reference point, and the entry of the earlier session that said it."""
 
     mm: Decimal
     of: int
 
+    def __post_init__(self) -> None:
+        """Refuse what is no number."""
+        finite(self.mm)
 
-class CarriedReference(Record):
+
+class CarriedReference(Record, frozen=True):
     """The reference point as it was answered, and the entry of the earlier session that said it."""
 
-    value: Annotated[Choice | Text, Field(discriminator="kind")]
+    value: Choice | Text
     of: int
 
 
-class CarriedFile(Record):
+class CarriedFile(Record, kw_only=True, frozen=True):
     """A file that was in the canal in an earlier session, entry `of` there.
 
     `short_mm` is the distance as keyed, `absolute_mm` the tip from the reference point where a length was in force.
@@ -52,8 +57,12 @@ class CarriedFile(Record):
     against: bool = False
     of: int
 
+    def __post_init__(self) -> None:
+        """Refuse what is no number."""
+        finite(self.taper, self.short_mm, self.absolute_mm)
 
-class CarriedMaster(Record):
+
+class CarriedMaster(Record, kw_only=True, frozen=True):
     """The master apical file as declared, in force at the end of the earlier session; entry `of` there."""
 
     size: int
@@ -61,22 +70,30 @@ class CarriedMaster(Record):
     stock: int | None = None
     of: int
 
+    def __post_init__(self) -> None:
+        """Refuse what is no number."""
+        finite(self.taper)
 
-class CarriedFill(Record):
+
+class CarriedFill(Record, frozen=True):
     """The fill of a canal, entry `of` of the earlier session, and whether its gate was open then."""
 
     gate_open: bool
     of: int
 
 
-class CarriedJoin(Record):
+class CarriedJoin(Record, frozen=True):
     """The canal that a canal runs into, at so many mm from its reference point where that is known."""
 
     into: int
     at_mm: Decimal | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse what is no number."""
+        finite(self.at_mm)
 
-class CarriedCanal(Record):
+
+class CarriedCanal(Record, frozen=True):
     """What one canal brings along from the session that the header names as `previous`; one entry for each canal.
 
     They are written with the header, before anything is keyed, and stand where the header stands, whatever their
@@ -107,7 +124,7 @@ class CarriedCanal(Record):
     their answers are those of today.
     """
 
-    canal: Annotated[int, Field(ge=1)]
+    canal: Annotated[int, Meta(ge=1)]
     name: str
     outcome: str | None = None
     length: CarriedLength | None = None
@@ -117,4 +134,4 @@ class CarriedCanal(Record):
     fill: CarriedFill | None = None
     joins: CarriedJoin | None = None
     left_out: tuple[str, ...] = ()
-    more: Annotated[int, Field(ge=0)] = 0
+    more: Annotated[int, Meta(ge=0)] = 0

@@ -6,17 +6,19 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, TypeAdapter
+from msgspec import Meta, field
 
 from stepper.facts.carried import CarriedCanal, Previous
 from stepper.facts.entry import Entry
+from stepper.facts.record import Record, finite, read_as
 from stepper.facts.ringing import Sound, SoundState
-from stepper.facts.sharing import share_names, shared
-from stepper.facts.values import Record, Value
+from stepper.facts.sharing import shared
+from stepper.facts.values import Value
 
 TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
@@ -26,14 +28,13 @@ NO_FACT = frozenset({"go", "sound", "sound_state", "resume"})
 """Kinds of entry that hold no fact, so that no remark can come of them."""
 
 
-Facts = Annotated[dict[str, Value], Field(min_length=1)]
+Facts = Annotated[dict[str, Value], Meta(min_length=1)]
 """At least one fact, by the ids of the questions that were answered."""
 
 
-class Open(Entry):
+class Open(Entry, tag="open", frozen=True):
     """Line 0: whose tooth, under which protocol (its whole text), keyed by whom."""
 
-    kind: Literal["open"] = "open"
     sid: str
     nonce: str
     app: str
@@ -46,14 +47,13 @@ class Open(Entry):
     previous: Previous | None = None
 
 
-class Answer(Entry):
+class Answer(Entry, tag="answer", frozen=True):
     """Facts of one line: one row of one step, for the tooth (canal 0) or a canal.
 
     `ago_min` says that it happened so many minutes before it was keyed; `outside` that a stop held the act; `at` is the
     canal at hand, where the line named another one. `scan`: the barcode that it was read from, where no value keeps it.
     """
 
-    kind: Literal["answer"] = "answer"
     step: str
     canal: int
     row: int
@@ -64,49 +64,44 @@ class Answer(Entry):
     scan: str | None = None
 
 
-class Correction(Entry):
+class Correction(Entry, tag="correction", frozen=True):
     """A later word about entry `of`: the fact was otherwise, or the world has changed since."""
 
-    kind: Literal["correction"] = "correction"
     of: int
     how: Literal["keyed_wrong", "measured_anew"]
     values: Facts
 
 
-class Confirm(Entry):
+class Confirm(Entry, tag="confirm", frozen=True):
     """The clinician's spoken yes to late entries or corrections, by their numbers."""
 
-    kind: Literal["confirm"] = "confirm"
     of: tuple[int, ...]
     said_by: int
 
 
-class Departure(Entry):
+class Departure(Entry, tag="departure", kw_only=True, frozen=True):
     """An ask passed with a reason; `text` is the remark as it was read out."""
 
-    kind: Literal["departure"] = "departure"
     remark: str
     text: str = ""
     reason: str
     said_by: int
 
 
-class Owe(Entry):
+class Owe(Entry, tag="owe", frozen=True):
     """An ask left open on purpose; it is asked again at closing. `text` is the remark as it was read out."""
 
-    kind: Literal["owe"] = "owe"
     remark: str
     text: str = ""
 
 
-class Held(Entry):
+class Held(Entry, tag="held", frozen=True):
     """An act that was not done because of what the record said.
 
     `texts` are the remarks as they were read out. `drops`: the row it was keyed for is given up, as when an expired
     syringe is put away again.
     """
 
-    kind: Literal["held"] = "held"
     step: str
     canal: int
     row: int
@@ -116,13 +111,12 @@ class Held(Entry):
     drops: bool = False
 
 
-class Overruled(Entry):
+class Overruled(Entry, tag="overruled", frozen=True):
     """What a stop was about was done all the same, such as a wrong cone handed over: that row is outside the chain.
 
     `text` is the remark as it was read out.
     """
 
-    kind: Literal["overruled"] = "overruled"
     step: str
     canal: int
     row: int
@@ -130,69 +124,81 @@ class Overruled(Entry):
     text: str = ""
 
 
-class StepDone(Entry):
+class StepDone(Entry, tag="step", frozen=True):
     """A step declared finished, not done or owed."""
 
-    kind: Literal["step"] = "step"
     step: str
     canal: int
     how: Literal["finished", "not_done", "owed"]
 
 
-class CanalFound(Entry):
+class CanalFound(Entry, tag="canal", frozen=True):
     """A canal found after the others were named."""
 
-    kind: Literal["canal"] = "canal"
     canal: int
     name: str
 
 
-class Joined(Entry):
+class Joined(Entry, tag="join", frozen=True):
     """A canal that runs into another, at so many mm from its reference point where that is known."""
 
-    kind: Literal["join"] = "join"
     canal: int
     into: int
     at_mm: Decimal | None = None
 
-
-class Carried(Entry, CarriedCanal):
-    """What one canal brings along from the session that the header names as `previous`: `CarriedCanal` says how."""
-
-    kind: Literal["carried"] = "carried"
+    def __post_init__(self) -> None:
+        """Refuse a place that is no number."""
+        finite(self.at_mm)
 
 
-class Incident(Entry):
+class Carried(CarriedCanal, tag_field="kind", tag="carried", kw_only=True, frozen=True):
+    """What one canal brings along from the session that the header names as `previous`: `CarriedCanal` says how.
+
+    It has the common members of an `Entry` as well.
+    """
+
+    seq: int
+    t: dt.datetime
+    off: str
+    tz: str
+    mono_us: int
+    boot: str
+    by: int | None
+
+    @property
+    def kind(self) -> str:
+        """The word for its kind."""
+        return str(self.__struct_config__.tag)
+
+
+class Incident(Entry, tag="incident", frozen=True):
     """Something went wrong, stamped at once; what it was comes later."""
 
-    kind: Literal["incident"] = "incident"
     step: str
     canal: int
 
 
-class IncidentDetail(Entry):
+class IncidentDetail(Entry, tag="incident_detail", frozen=True):
     """What incident `of` was: the id of one of the protocol's incidents, or `slip` for a key struck by mistake.
 
     `values` are answers to that incident's own questions; several details may follow each other, the later word counts.
     `canal` is where it was, if that is not the canal at hand when it was stamped.
     """
 
-    kind: Literal["incident_detail"] = "incident_detail"
     of: int
     what: str
-    values: dict[str, Value] = Field(default_factory=dict)
+    values: dict[str, Value] = field(default_factory=dict)
     canal: int | None = None
 
 
-class Ending(Entry):
+class Ending(Entry, tag="ending", frozen=True):
     """The visit ends early: from here on only what makes the tooth safe is asked."""
 
-    kind: Literal["ending"] = "ending"
     reason: str
     said_by: int
 
 
-class Left(Record):
+class Left(Record, frozen=True):
     """A place that was left by going elsewhere out of turn."""
 
     step: str
@@ -200,57 +206,50 @@ class Left(Record):
     last: bool = False
 
 
-class Go(Entry):
+class Go(Entry, tag="go", frozen=True):
     """The assistant went to another step or canal; `last`: to what a step of many rows asks once after them.
 
     `left` is where one was, if the step was gone to out of turn, by its number: the way leads back there.
     """
 
-    kind: Literal["go"] = "go"
     step: str
     canal: int
     last: bool = False
     left: Left | None = None
 
 
-class Resume(Entry):
+class Resume(Entry, tag="resume", frozen=True):
     """The session was opened again."""
 
-    kind: Literal["resume"] = "resume"
     app: str
 
 
-class Recovered(Entry):
+class Recovered(Entry, tag="recovered", frozen=True):
     """An unfinished write found at byte `at` when the file was opened, kept as it was, with its length and SHA-256."""
 
-    kind: Literal["recovered"] = "recovered"
     at: int
     bytes: int
     sha256: str
     base64: str
 
 
-class Relief(Entry):
+class Relief(Entry, tag="relief", frozen=True):
     """Another person takes the keyboard."""
 
-    kind: Literal["relief"] = "relief"
     person: int
 
 
-class Void(Entry):
+class Void(Entry, tag="void", frozen=True):
     """The visit is void; nothing is deleted."""
 
-    kind: Literal["void"] = "void"
     reason: str
 
 
-class Close(Entry):
+class Close(Entry, tag="close", frozen=True):
     """The visit is closed."""
 
-    kind: Literal["close"] = "close"
 
-
-AnyEntry = Annotated[
+AnyEntry = (
     Open
     | Answer
     | Correction
@@ -273,16 +272,12 @@ AnyEntry = Annotated[
     | Recovered
     | Relief
     | Void
-    | Close,
-    Field(discriminator="kind"),
-]
-
-_ADAPTER: TypeAdapter[AnyEntry] = TypeAdapter(AnyEntry)
+    | Close
+)
 
 
 def parse(members: Mapping[str, object]) -> AnyEntry:
-    """Give the typed entry of one line's members; a pydantic ValidationError says what does not fit."""
+    """Give the typed entry of one line's members; a ValueError says what does not fit, and where."""
     told = shared({name: value for name, value in members.items() if name not in ("v", "hash")})
-    entry = _ADAPTER.validate_python(told)
-    share_names(entry)
+    entry: AnyEntry = read_as(AnyEntry, told)  # type: ignore[arg-type]  # a union is no class, and read all the same
     return entry

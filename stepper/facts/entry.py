@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 
-from stepper.facts.values import Record
+from stepper.facts.record import Kind
 
 
-class Entry(Record):
+class Entry(Kind, frozen=True):
     """What every entry carries. `mono_us` is monotonic since `boot`, in microseconds; `t` is UTC and only shown."""
 
     seq: int

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Literal
 
 from stepper.facts.entry import Entry
 
@@ -16,21 +15,19 @@ class Tested(StrEnum):
     NOT_TODAY = "not_today"
 
 
-class Sound(Entry):
+class Sound(Entry, tag="sound", frozen=True):
     """The program rang for a remark; `silent` where the practice has switched sound off."""
 
-    kind: Literal["sound"] = "sound"
     remark: str
     times: int
     silent: bool
 
 
-class SoundState(Entry):
+class SoundState(Entry, tag="sound_state", frozen=True):
     """Whether the program can be heard, as a session is opened or resumed. It is no fact of the visit.
 
     `on`: the practice has not switched sound off; `tested`: the sound test of that day.
     """
 
-    kind: Literal["sound_state"] = "sound_state"
     on: bool
     tested: Tested

@@ -8,16 +8,13 @@ from __future__ import annotations
 import sys
 from collections.abc import Mapping
 
-from pydantic import TypeAdapter, ValidationError
+from stepper.facts.record import read_as
+from stepper.facts.values import Value
 
-from stepper.facts.values import Record, Value
-
-_VALUE: TypeAdapter[Value] = TypeAdapter(Value)
 _MOST = 4096
 """Values kept at most; a visit has some hundred different ones."""
 
 _kept: dict[str, Value] = {}
-_names: dict[frozenset[str], set[str]] = {}
 
 
 def shared(members: Mapping[str, object]) -> dict[str, object]:
@@ -25,10 +22,10 @@ def shared(members: Mapping[str, object]) -> dict[str, object]:
     return {sys.intern(name): _shared(name, member) for name, member in members.items()}
 
 
-def share_names(record: Record) -> None:
-    """Let a record share the set of the names that were given to it: it is as large as all the rest of an entry."""
-    given = record.__pydantic_fields_set__
-    object.__setattr__(record, "__pydantic_fields_set__", _names.setdefault(frozenset(given), given))
+def read_value(member: object) -> Value:
+    """Give the value that was written as `member`; a ValueError says what does not fit."""
+    value: Value = read_as(Value, member)  # type: ignore[arg-type]  # a union is no class, and read all the same
+    return value
 
 
 def _shared(name: str, member: object) -> object:
@@ -45,8 +42,8 @@ def _value(member: object) -> object:
     found = _kept.get(written)
     if found is None:
         try:
-            found = _VALUE.validate_python(member)
-        except ValidationError:
+            found = read_value(member)
+        except ValueError:
             return member
         if len(_kept) >= _MOST:
             _kept.clear()

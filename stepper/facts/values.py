@@ -8,133 +8,142 @@ from __future__ import annotations
 
 import datetime as dt
 from decimal import Decimal
-from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
-
+from stepper.facts.record import Kind, finite
 from stepper.facts.why import Why as Why
 
-Millimetres = Annotated[Decimal, Field(ge=-99, le=99, allow_inf_nan=False)]
+MOST_MM = 99
+"""No depth lies further from length, either way."""
 
 
-class Record(BaseModel):
-    """A frozen record that refuses members it does not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-
-class Number(Record):
+class Number(Kind, tag="number", frozen=True):
     """A number as keyed; its unit is the question's."""
 
-    kind: Literal["number"] = "number"
     value: Decimal
 
+    def __post_init__(self) -> None:
+        """Refuse what is no number."""
+        finite(self.value)
 
-class Choice(Record):
+
+class Choice(Kind, tag="choice", frozen=True):
     """One or more options of the question, by their ids, in the order keyed."""
 
-    kind: Literal["choice"] = "choice"
     options: tuple[str, ...]
 
 
-class Size(Record):
+class Size(Kind, tag="size", frozen=True):
     """An ISO 3630-1 size (hundredths of a mm at the tip) with its taper in mm per mm; `stock` is a stock number."""
 
-    kind: Literal["size"] = "size"
     size: int
     taper: Decimal
     stock: int | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse a taper that is no number."""
+        finite(self.taper)
 
-class Instrument(Record):
+
+class Instrument(Kind, tag="instrument", frozen=True):
     """A file, with the distance of its tip short of the working length in mm (negative: beyond)."""
 
-    kind: Literal["instrument"] = "instrument"
     size: int
     taper: Decimal
-    short_mm: Millimetres
+    short_mm: Decimal
     stock: int | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse a taper that is no number, and a depth outside the range."""
+        finite(self.taper)
+        _in_range(self.short_mm)
 
-class Depth(Record):
+
+class Depth(Kind, tag="depth", frozen=True):
     """A distance short of the working length in mm (negative: beyond)."""
 
-    kind: Literal["depth"] = "depth"
-    short_mm: Millimetres
+    short_mm: Decimal
+
+    def __post_init__(self) -> None:
+        """Refuse what is outside the range."""
+        _in_range(self.short_mm)
 
 
-class Day(Record):
+class Day(Kind, tag="date", frozen=True):
     """A calendar date."""
 
-    kind: Literal["date"] = "date"
     value: dt.date
 
 
-class Expiry(Record):
+class Expiry(Kind, tag="expiry", frozen=True):
     """The month in which a lot expires; it is good until that month's last day, or until a `day` that the code says."""
 
-    kind: Literal["expiry"] = "expiry"
     year: int
-    month: Annotated[int, Field(ge=1, le=12)]
-    day: Annotated[int, Field(ge=1, le=31)] | None = None
+    month: int
+    day: int | None = None
 
-    @model_validator(mode="after")
-    def _there_is_such_a_day(self) -> Expiry:
-        if self.day is not None:
-            dt.date(self.year, self.month, self.day)  # a ValueError says what is wrong with it
-        return self
+    def __post_init__(self) -> None:
+        """Refuse a month or a day that there is not."""
+        if not dt.MINYEAR <= self.year <= dt.MAXYEAR:
+            raise ValueError("there is no such year")
+        dt.date(self.year, self.month, 1 if self.day is None else self.day)  # a ValueError says what is wrong with it
 
 
-class TimeOfDay(Record):
+class TimeOfDay(Kind, tag="time", frozen=True):
     """A time on the clock, local."""
 
-    kind: Literal["time"] = "time"
-    hour: Annotated[int, Field(ge=0, le=23)]
-    minute: Annotated[int, Field(ge=0, le=59)]
+    hour: int
+    minute: int
+
+    def __post_init__(self) -> None:
+        """Refuse a time that there is not."""
+        dt.time(self.hour, self.minute)
 
 
-class Span(Record):
+class Span(Kind, tag="span", frozen=True):
     """A duration in seconds."""
 
-    kind: Literal["span"] = "span"
-    seconds: Annotated[int, Field(ge=0)]
+    seconds: int
+
+    def __post_init__(self) -> None:
+        """Refuse less than nothing."""
+        if self.seconds < 0:
+            raise ValueError("a duration is not negative")
 
 
-class Digits(Record):
+class Digits(Kind, tag="digits", frozen=True):
     """A number that is a name, such as a patient number: leading zeros count."""
 
-    kind: Literal["digits"] = "digits"
     value: str
 
 
-class Text(Record):
+class Text(Kind, tag="text", frozen=True):
     """Free text, keyed where a full keyboard is at hand."""
 
-    kind: Literal["text"] = "text"
     value: str
 
 
-class Scan(Record):
+class Scan(Kind, tag="scan", frozen=True):
     """A barcode as the scanner sent it, symbology identifier and separators included; its lot, and its item's code.
 
     Sessions from before codes were read hold `raw` alone.
     """
 
-    kind: Literal["scan"] = "scan"
     raw: str
     lot: str | None = None
     code: str | None = None
 
 
-class Absent(Record):
+class Absent(Kind, tag="absent", frozen=True):
     """No fact, and the reason said."""
 
-    kind: Literal["absent"] = "absent"
     why: Why
 
 
-Value = Annotated[
-    Number | Choice | Size | Instrument | Depth | Day | Expiry | TimeOfDay | Span | Digits | Text | Scan | Absent,
-    Field(discriminator="kind"),
-]
+Value = Number | Choice | Size | Instrument | Depth | Day | Expiry | TimeOfDay | Span | Digits | Text | Scan | Absent
 """Any value an answer can hold."""
+
+
+def _in_range(short_mm: Decimal) -> None:
+    finite(short_mm)
+    if abs(short_mm) > MOST_MM:
+        raise ValueError("a depth lies within 99 mm of length")

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from stepper.facts.values import Absent, Choice, Record, Value, Why
-from stepper.kinds.shape import Flag, Name, Sentence, Table
+from stepper.facts.record import Record
+from stepper.facts.values import Absent, Choice, Value, Why
+from stepper.kinds.shape import Flag, KindOfTable, Name, Sentence, Table
 from stepper.kinds.tables import Tables
 from stepper.lines.refusal import Refusal
 from stepper.lines.scans.scanned import Scanned
@@ -19,7 +20,7 @@ WHY_WORDS: Mapping[Why, str] = {
 }
 
 
-class When(Table):
+class When(Table, frozen=True):
     """Ask only if another question of the same step holds one of these options."""
 
     question: Name
@@ -36,7 +37,7 @@ class Option:
     alone: bool = False
 
 
-class Question(Table):
+class Question(KindOfTable, kw_only=True, frozen=True):
     """What a protocol says of a question, whatever its kind.
 
     `part` is when it is asked in a step that takes many rows: `first` once before the rows, `each` in every row, `last`

@@ -16,8 +16,8 @@ from stepper.facts.entries import TOOTH
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice
 from stepper.kinds.judging import Rule, Seen, number_of
-from stepper.kinds.shape import Name, Place, Table
-from stepper.kinds.tables import Agent, Positive, Tables
+from stepper.kinds.shape import Name, Place, Positive, Table
+from stepper.kinds.tables import Agent, Tables
 from stepper.kinds.words import plain
 from stepper.sums import dose as sums
 from stepper.sums.dose_left import Left, left, outlook
@@ -28,7 +28,7 @@ WIDE = 52
 NO_BREAK = "\u00a0"
 
 
-class Cardiac(Table):
+class Cardiac(Table, frozen=True):
     """Which answer says that epinephrine is limited as for a cardiac patient, and to how many µg."""
 
     question: Place
@@ -36,7 +36,7 @@ class Cardiac(Table):
     epinephrine_max_ug: Positive
 
 
-class DoseRule(Rule):
+class DoseRule(Rule, frozen=True):
     """What a dose rule names: the questions of its step that hold agent, volume and weight, and how doses add up.
 
     `method` is how several agents are added up. `cardiac` names the answer that lowers the epinephrine limit.

@@ -6,18 +6,52 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Annotated, ClassVar, Literal
-
-from pydantic import Field
+from typing import ClassVar, Literal
 
 from stepper.facts.remarks import Weight
 from stepper.facts.state import Fact, Row, View
 from stepper.facts.values import Number
-from stepper.kinds.shape import Exact, Flag, Name, Sentence, Table
+from stepper.kinds.shape import Exact, Flag, KindOfTable, Name, NotNegative, Sentence, Table
 from stepper.kinds.tables import Tables
 
 
-class Limits(Table):
+class UpTo2(NotNegative):
+    """Millimetres."""
+
+    __slots__ = ()
+    most = Decimal(2)
+
+
+class UpTo5(NotNegative):
+    """Millimetres."""
+
+    __slots__ = ()
+    most = Decimal(5)
+
+
+class UpTo16(NotNegative):
+    """Millimetres."""
+
+    __slots__ = ()
+    most = Decimal(16)
+
+
+class Tolerance(NotNegative):
+    """Of a file's diameter, in mm."""
+
+    __slots__ = ()
+    most = Decimal("0.1")
+
+
+class Reckoned(Exact):
+    """Millimetres."""
+
+    __slots__ = ()
+    least = Decimal(3)
+    most = Decimal(30)
+
+
+class Limits(Table, kw_only=True, frozen=True):
     """What the gate goes by. Lengths in mm.
 
     `at_length_mm`: a tip this near to length is at length. `span_mm`: over how much of the apical canal no file cut to
@@ -27,14 +61,14 @@ class Limits(Table):
     `file_tolerance_over_60_mm` above it, all either way, as far as `reckoned_mm` up from length.
     """
 
-    at_length_mm: Annotated[Exact, Field(ge=0, le=2)]
-    span_mm: Annotated[Exact, Field(ge=0, le=16)] = Decimal(3)
-    dry_within_mm: Annotated[Exact, Field(ge=0, le=5)]
+    at_length_mm: UpTo2
+    span_mm: UpTo16 = UpTo16(3)
+    dry_within_mm: UpTo5
     final_rinse: tuple[Name, ...]
-    read_error_mm: Annotated[Exact, Field(ge=0, le=2)] = Decimal("0.3")
-    file_tolerance_mm: Annotated[Exact, Field(ge=0, le=Decimal("0.1"))] = Decimal("0.02")
-    file_tolerance_over_60_mm: Annotated[Exact, Field(ge=0, le=Decimal("0.1"))] = Decimal("0.04")
-    reckoned_mm: Annotated[Exact, Field(ge=3, le=30)] = Decimal(16)
+    read_error_mm: UpTo2 = UpTo2("0.3")
+    file_tolerance_mm: Tolerance = Tolerance("0.02")
+    file_tolerance_over_60_mm: Tolerance = Tolerance("0.04")
+    reckoned_mm: Reckoned = Reckoned(16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +111,7 @@ class Finding:
     gaps: Mapping[str, str] = field(default_factory=dict)
 
 
-class Rule(Table):
+class Rule(KindOfTable, kw_only=True, frozen=True):
     """What a protocol says of a rule, whatever its kind.
 
     A rule looks at each row of its step (`on_row`), or at what stands for each canal and the tooth (`standing`).

@@ -1,51 +1,106 @@
-"""What every table of a protocol file has in common."""
+"""What every table of a protocol file has in common.
+
+The tables are read by msgspec, by these types alone: it takes or refuses a file in a millisecond, and says the first
+thing that is wrong. Every mistake at once is told by `stepper.protocol.mirror`, from the same types.
+"""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Final
+from typing import Annotated, ClassVar, Final, Self, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict
-from pydantic_core import PydanticCustomError
+from msgspec import Meta, convert
 
+from stepper.facts.record import Kind, Record
 
-def _exact(value: object) -> object:
-    """TOML floats become the decimal that was written; a float's binary tail would never match a keyed figure."""
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        raise PydanticCustomError("decimal_type", "must be a number")
-    return Decimal(repr(value)) if isinstance(value, float) else value
+T = TypeVar("T", bound="Table")
 
 
-Exact = Annotated[Decimal, BeforeValidator(_exact), Field(allow_inf_nan=False)]
-"""A decimal written as a TOML number."""
+class Exact(Decimal):
+    """A decimal written as a TOML number, within the range of its kind: `above` or `least`, and `most`."""
 
-Whole = Annotated[int, Strict()]
+    __slots__ = ()
+
+    above: ClassVar[Decimal | None] = None
+    least: ClassVar[Decimal | None] = None
+    most: ClassVar[Decimal | None] = None
+
+    @classmethod
+    def read(cls, value: object) -> Self:
+        """Give the decimal that was written: a float's binary tail would never match a keyed figure.
+
+        A ValueError says what is allowed.
+        """
+        if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+            raise ValueError("must be a number")
+        number = cls(repr(value) if isinstance(value, float) else value)
+        if not number.is_finite():
+            raise ValueError("must be a number, not inf or nan")
+        if cls.above is not None and number <= cls.above:
+            raise ValueError(f"must be above {cls.above}")
+        if cls.least is not None and number < cls.least:
+            raise ValueError(f"must be at least {cls.least}")
+        if cls.most is not None and number > cls.most:
+            raise ValueError(f"must be at most {cls.most}")
+        return number
+
+
+class Positive(Exact):
+    """Above zero."""
+
+    __slots__ = ()
+    above = Decimal(0)
+
+
+class NotNegative(Exact):
+    """Zero or more."""
+
+    __slots__ = ()
+    least = Decimal(0)
+
+
+class Taper(NotNegative):
+    """A taper in mm per mm; 4 per cent is 0.04."""
+
+    __slots__ = ()
+    most = Decimal("0.12")
+
+
+Whole = int
 """A whole number, written without quotes."""
 
-Flag = Annotated[bool, Strict()]
+Flag = bool
 """true or false, written without quotes."""
 
-Taper = Annotated[Exact, Field(ge=0, le=Decimal("0.12"))]
-"""A taper in mm per mm; 4 per cent is 0.04."""
+NAME: Final = r"\A[a-z][a-z0-9_]{0,39}\Z"
+PLACE: Final = r"\A[a-z][a-z0-9_]{0,39}\.[a-z][a-z0-9_]{0,39}\Z"
+SHOWABLE: Final = r"\A[^\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]*\Z"
 
-NAME: Final = r"^[a-z][a-z0-9_]{0,39}$"
-PLACE: Final = r"^[a-z][a-z0-9_]{0,39}\.[a-z][a-z0-9_]{0,39}$"
-SHOWABLE: Final = r"^[^\p{Cc}\p{Zl}\p{Zp}\u{202a}-\u{202e}\u{2066}-\u{2069}]*$"
-
-Name = Annotated[str, Field(pattern=NAME)]
+Name = Annotated[str, Meta(pattern=NAME)]
 """An id: small letters, digits and underscores."""
 
-Place = Annotated[str, Field(pattern=PLACE)]
+Place = Annotated[str, Meta(pattern=PLACE)]
 """A question named from elsewhere: `step.question`."""
 
-Sentence = Annotated[str, Field(min_length=1, max_length=400, pattern=SHOWABLE)]
+Sentence = Annotated[str, Meta(min_length=1, max_length=400, pattern=SHOWABLE)]
 """A sentence of the protocol, on one line: no sign in it can move the cursor or turn the text round."""
 
-Unit = Annotated[str, Field(max_length=20, pattern=SHOWABLE)]
+Unit = Annotated[str, Meta(max_length=20, pattern=SHOWABLE)]
 """A unit or a strength, such as `mL` or `3 %`."""
 
 
-class Table(BaseModel):
+class Table(Record, frozen=True):
     """A frozen protocol table that refuses keys it does not know."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+class KindOfTable(Table, Kind, frozen=True):
+    """A table that is one of several kinds; its `kind` says which."""
+
+
+def read_table(kind: type[T], raw: object) -> T:
+    """Read a table from what a TOML file holds; a ValueError says the first thing that is wrong, and where."""
+    return convert(raw, kind, dec_hook=_exact)
+
+
+def _exact(kind: type[Exact], value: object) -> Exact:
+    return kind.read(value)

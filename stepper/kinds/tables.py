@@ -5,19 +5,42 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal, TypeVar
 
-from pydantic import Field
+from msgspec import Meta
 
-from stepper.kinds.shape import SHOWABLE, Exact, Flag, Name, Sentence, Table, Taper, Unit, Whole
+from stepper.kinds.shape import (
+    SHOWABLE,
+    Flag,
+    Name,
+    NotNegative,
+    Positive,
+    Sentence,
+    Table,
+    Taper,
+    Unit,
+    Whole,
+)
 
 R = TypeVar("R")
 
-Number = Annotated[Whole, Field(ge=1, le=999)]
-Positive = Annotated[Exact, Field(gt=0)]
-NotNegative = Annotated[Exact, Field(ge=0)]
-Code = Annotated[str, Field(min_length=1, max_length=40, pattern=SHOWABLE)]
+Number = Annotated[Whole, Meta(ge=1, le=999)]
+Code = Annotated[str, Meta(min_length=1, max_length=40, pattern=SHOWABLE)]
 
 
-class Item(Table):
+class WithinADay(Positive):
+    """Minutes."""
+
+    __slots__ = ()
+    most = Decimal(1440)
+
+
+class Cutting(Positive):
+    """The length of a cutting part in mm."""
+
+    __slots__ = ()
+    most = Decimal(30)
+
+
+class Item(Table, tag_field="category", kw_only=True, frozen=True):
     """Anything with a stock number: the number is keyed wherever the thing is meant, so it is unique.
 
     `codes` are those that its packets carry: GTINs or HIBC primary codes, several where packs differ.
@@ -27,65 +50,64 @@ class Item(Table):
     id: Name
     label: Sentence
     allergens: tuple[Name, ...] = ()
-    codes: Annotated[tuple[Code, ...], Field(max_length=40)] = ()
+    codes: Annotated[tuple[Code, ...], Meta(max_length=40)] = ()
+
+    @property
+    def category(self) -> str:
+        """The word for its category."""
+        return str(self.__struct_config__.tag)
 
 
-class Solution(Item):
+class Solution(Item, tag="solution", frozen=True):
     """An irrigant. `family` is what clashes and the final rinse go by; `strength` is shown, such as `3 %`."""
 
-    category: Literal["solution"]
     family: Name
     strength: Unit
 
 
-class Needle(Item):
+class Needle(Item, tag="needle", frozen=True):
     """An irrigation needle, by its ISO 9626 gauge and its largest outside diameter in mm."""
 
-    category: Literal["needle"]
-    gauge: Annotated[Whole, Field(ge=18, le=34)]
+    gauge: Annotated[Whole, Meta(ge=18, le=34)]
     outside_diameter_max_mm: Positive
 
 
-class Sealer(Item):
+class Sealer(Item, tag="sealer", kw_only=True, frozen=True):
     """A root canal sealer, with the moisture it bears: the dryness options allowed, and how many mm may be damp.
 
     `working_min` is its working time in minutes, as the practice takes it from the manufacturer's leaflet.
     """
 
-    category: Literal["sealer"]
     dryness: tuple[Name, ...]
-    damp_max_mm: NotNegative = Decimal(0)
-    working_min: Annotated[Exact, Field(gt=0, le=1440)] | None = None
+    damp_max_mm: NotNegative = NotNegative(0)
+    working_min: WithinADay | None = None
 
 
-class Cones(Item):
+class Cones(Item, tag="cone", frozen=True):
     """Obturating cones; of one size and taper (mm per mm) where each has a packet of its own."""
 
-    category: Literal["cone"]
-    size: Annotated[Whole, Field(ge=1, le=200)] | None = None
+    size: Annotated[Whole, Meta(ge=1, le=200)] | None = None
     taper: Taper | None = None
 
 
-class File(Item):
+class File(Item, tag="file", frozen=True):
     """A file in stock, by ISO 3630-1 size and taper (mm per mm), and the length of its cutting part.
 
     `diameters_mm` is for a file whose taper varies: [mm from the tip, mm wide], from the tip to the end of the cutting
     part; its `taper` is then only what it is called by. `for_gauging` marks the files that canals are gauged with.
     """
 
-    category: Literal["file"]
-    size: Annotated[Whole, Field(ge=1, le=200)]
+    size: Annotated[Whole, Meta(ge=1, le=200)]
     taper: Taper
-    cutting_mm: Annotated[Exact, Field(gt=0, le=30)] = Decimal(16)
+    cutting_mm: Cutting = Cutting(16)
     for_gauging: Flag = False
-    diameters_mm: Annotated[tuple[tuple[NotNegative, Positive], ...], Field(max_length=40)] = ()
-    uses_max: Annotated[Whole, Field(ge=1)] | None = None
+    diameters_mm: Annotated[tuple[tuple[NotNegative, Positive], ...], Meta(max_length=40)] = ()
+    uses_max: Annotated[Whole, Meta(ge=1)] | None = None
 
 
-class Agent(Item):
+class Agent(Item, tag="agent", kw_only=True, frozen=True):
     """A local anaesthetic. `source` names the column or label that the maxima come from."""
 
-    category: Literal["agent"]
     mg_per_ml: Positive
     max_mg_per_kg: Positive | None = None
     max_mg: Positive | None = None
@@ -96,16 +118,14 @@ class Agent(Item):
     source: Sentence
 
 
-class Material(Item):
+class Material(Item, tag="material", frozen=True):
     """A dressing, temporary or restorative material, or another thing with a lot."""
 
-    category: Literal["material"]
+
+AnyItem = Solution | Needle | Sealer | Cones | File | Agent | Material
 
 
-AnyItem = Annotated[Solution | Needle | Sealer | Cones | File | Agent | Material, Field(discriminator="category")]
-
-
-class Technique(Table):
+class Technique(Table, frozen=True):
     """A way of filling: what of the cone must be the master apical file's, and what the fit needs.
 
     `needs` are roles of the cone fit: `seat`, `tug_back`, `cone_image`. `seat_within_mm` is how far from length a cone
@@ -120,7 +140,7 @@ class Technique(Table):
     seat_within_mm: NotNegative
 
 
-class Clash(Table):
+class Clash(Table, frozen=True):
     """Two families of solution that must not meet without a flush between; `source` says who found it."""
 
     a: Name
@@ -130,16 +150,16 @@ class Clash(Table):
     source: Sentence
 
 
-class Tooth(Table):
+class Tooth(Table, frozen=True):
     """What is usual for some teeth (FDI numbers): overall length in mm and number of canals, with their source."""
 
     teeth: tuple[str, ...]
     length_mm: Positive
-    canals: Annotated[Whole, Field(ge=1, le=9)]
+    canals: Annotated[Whole, Meta(ge=1, le=9)]
     source: Sentence
 
 
-class Person(Table):
+class Person(Table, frozen=True):
     """A person by number: nobody's name need be typed at the chair."""
 
     number: Number
@@ -147,21 +167,21 @@ class Person(Table):
     name: Sentence
 
 
-class Reason(Table):
+class Reason(Table, frozen=True):
     """A reason for a departure, by number."""
 
     number: Number
     text: Sentence
 
 
-class VoidReason(Table):
+class VoidReason(Table, frozen=True):
     """A reason for which a visit is declared void, by number."""
 
     number: Number
     text: Sentence
 
 
-class Tables(Table):
+class Tables(Table, frozen=True):
     """All of them."""
 
     item: tuple[AnyItem, ...] = ()

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-from pydantic import Field
-
 from stepper.kinds.questions.choice import ChoiceQuestion
 from stepper.kinds.questions.date import DateQuestion
 from stepper.kinds.questions.depth import DepthQuestion
@@ -45,7 +41,7 @@ from stepper.kinds.rules.unrepeated import Unrepeated
 from stepper.kinds.rules.untreated import Untreated
 from stepper.kinds.rules.uses import Uses
 
-AnyQuestion = Annotated[
+AnyQuestion = (
     ChoiceQuestion
     | DateQuestion
     | DepthQuestion
@@ -57,12 +53,11 @@ AnyQuestion = Annotated[
     | SizeQuestion
     | SpanQuestion
     | TextQuestion
-    | TimeQuestion,
-    Field(discriminator="kind"),
-]
+    | TimeQuestion
+)
 """Any kind of question."""
 
-AnyRule = Annotated[
+AnyRule = (
     Apart
     | AtLeast
     | BeyondLength
@@ -88,7 +83,6 @@ AnyRule = Annotated[
     | Unlogged
     | Unrepeated
     | Untreated
-    | Uses,
-    Field(discriminator="kind"),
-]
+    | Uses
+)
 """Any kind of rule."""

@@ -34,6 +34,7 @@ from stepper.facts.entries import (
     StepDone,
     Void,
 )
+from stepper.facts.record import written
 from stepper.facts.ringing import Sound, SoundState, Tested
 from stepper.facts.values import Absent, Choice, Digits, Text, Value
 from stepper.kinds.asking import show_absent
@@ -49,7 +50,7 @@ def show(protocol: Protocol, question: AnyQuestion | None, value: Value) -> str:
     if absent is not None:
         return absent
     if question is None:
-        return value.value if isinstance(value, Digits) else str(value.model_dump(mode="json"))
+        return value.value if isinstance(value, Digits) else str(written(value))
     return question.show(value, protocol)
 
 

@@ -258,4 +258,4 @@ CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     check_lessons,
 )
 
-assert set(WORDING_GAPS) == set(Wording.model_fields)
+assert set(WORDING_GAPS) == set(Wording.__struct_fields__)

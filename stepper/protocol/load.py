@@ -10,8 +10,7 @@ import tomllib
 from dataclasses import replace
 from pathlib import Path
 
-from pydantic import ValidationError
-
+from stepper.kinds.shape import read_table
 from stepper.lines.refusal import visible
 from stepper.protocol.crosscheck import crosscheck
 from stepper.protocol.lines import line_index, line_of
@@ -19,7 +18,6 @@ from stepper.protocol.models import Protocol
 from stepper.protocol.problems import BadProtocol, Problem
 from stepper.protocol.prune import Pruned
 from stepper.protocol.reading import NotAFile, read_at_most
-from stepper.protocol.shape import shape_problem
 
 MAX_BYTES = 512 * 1024
 """A protocol file is at most this long."""
@@ -59,9 +57,9 @@ def load_text(text: str, name: str) -> Protocol:
 def _read(text: str, name: str) -> Protocol:
     raw = tomllib.loads(text)
     try:
-        protocol = Protocol.model_validate(raw)
-    except ValidationError as error:
-        problems = _misshapen(error, raw)
+        protocol = read_table(Protocol, raw)
+    except ValueError as error:
+        problems = _misshapen(raw, str(error))
     else:
         problems = crosscheck(protocol)
         if not problems:
@@ -70,14 +68,19 @@ def _read(text: str, name: str) -> Protocol:
     raise BadProtocol(tuple(dict.fromkeys(one.sentence(name, raw, line_of(index, one.where)) for one in problems)))
 
 
-def _misshapen(error: ValidationError, raw: dict[str, object]) -> list[Problem]:
-    """Give every mistake of shape, and those of sense in what is left when these are taken out."""
-    details = error.errors(include_url=False)
-    mistakes = [shape_problem(detail, raw) for detail in details]
-    unknown = [one.where for one, detail in zip(mistakes, details, strict=True) if detail["type"] == "extra_forbidden"]
+def _misshapen(raw: dict[str, object], first: str) -> list[Problem]:
+    """Give every mistake of shape, and those of sense in what is left when these are taken out.
+
+    `first` is what the reader of good files stopped at, should nothing else be found.
+    """
+    from stepper.protocol.shape import shape_problems
+
+    mistakes, unknown = shape_problems(raw)
+    if not mistakes:
+        return [Problem((), first)]
     pruned = Pruned(raw, mistakes, unknown)
     try:
-        rest = crosscheck(Protocol.model_validate(pruned.content()))
-    except ValidationError:
+        rest = crosscheck(read_table(Protocol, pruned.content()))
+    except ValueError:
         return mistakes  # too little is left
     return mistakes + [replace(one, where=pruned.original(one.where)) for one in rest if pruned.sensible(one)]

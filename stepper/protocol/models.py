@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import Annotated, Literal
 
-from pydantic import Field
+from msgspec import Meta
 
 from stepper.kinds.asking import When
 from stepper.kinds.judging import Limits
@@ -15,7 +15,7 @@ from stepper.kinds.tables import Number, R, Tables
 from stepper.kinds.union import AnyQuestion, AnyRule
 
 
-class Line(Table):
+class Line(Table, frozen=True):
     """A sentence of the note, with gaps named after questions of its step: `{size}`; also `{canal}` and `{tooth}`.
 
     It is written for every row that has an answer to all its gaps, and only `when` its condition holds. `under` is the
@@ -24,22 +24,22 @@ class Line(Table):
 
     text: Sentence
     when: When | None = None
-    under: Annotated[str, Field(min_length=1, max_length=40, pattern=SHOWABLE)] | None = None
+    under: Annotated[str, Meta(min_length=1, max_length=40, pattern=SHOWABLE)] | None = None
 
 
-class Step(Table):
+class Step(Table, kw_only=True, frozen=True):
     """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one.
 
     `usually_once`: of many rows, one is the rule; it goes on by itself after each, and coming back asks for another.
     """
 
     id: Name
-    title: Annotated[str, Field(min_length=1, max_length=24, pattern=SHOWABLE)]
+    title: Annotated[str, Meta(min_length=1, max_length=24, pattern=SHOWABLE)]
     scope: Literal["T", "C"]
     many: Flag = False
     usually_once: Flag = False
     rests_on: tuple[str, ...] = ()
-    question: Annotated[tuple[AnyQuestion, ...], Field(min_length=1)]
+    question: Annotated[tuple[AnyQuestion, ...], Meta(min_length=1)]
     rule: tuple[AnyRule, ...] = ()
     note: tuple[Line, ...] = ()
 
@@ -52,7 +52,7 @@ class Step(Table):
         return tuple(one for one in self.question if one.part == part)
 
 
-class IncidentKind(Table):
+class IncidentKind(Table, frozen=True):
     """Something that can go wrong, by number, with the practice's own card for it and what is asked about it.
 
     `card` is what the practice wants read out when it happens; its questions may all be answered later. `asks_outcome`:
@@ -62,7 +62,7 @@ class IncidentKind(Table):
     number: Number
     id: Name
     label: Sentence
-    card: Annotated[tuple[Sentence, ...], Field(max_length=8)] = ()
+    card: Annotated[tuple[Sentence, ...], Meta(max_length=8)] = ()
     question: tuple[AnyQuestion, ...] = ()
     asks_outcome: When | None = None
 
@@ -71,7 +71,7 @@ class IncidentKind(Table):
         return next((one for one in self.question if one.id == question), None)
 
 
-class Until(Table):
+class Until(Table, frozen=True):
     """The entry of the log that a lesson waits for: its kind, and what of it has to be so.
 
     An answer or a correction goes by its `question`, a going or a holding back by its `step`, what an incident was by
@@ -81,18 +81,18 @@ class Until(Table):
     entry: Literal["answer", "correction", "confirm", "go", "held", "incident_detail", "close"]
     question: Place | None = None
     step: Name | None = None
-    canals: Annotated[tuple[Annotated[Whole, Field(ge=1, le=9)], ...], Field(max_length=9)] = ()
+    canals: Annotated[tuple[Annotated[Whole, Meta(ge=1, le=9)], ...], Meta(max_length=9)] = ()
     what: Name | None = None
 
 
-class Lesson(Table):
+class Lesson(Table, frozen=True):
     """A lesson of a practice tooth: what to do now, the very lines to key in backquotes, and what ends it."""
 
-    say: Annotated[str, Field(min_length=1, max_length=180, pattern=SHOWABLE)]
+    say: Annotated[str, Meta(min_length=1, max_length=180, pattern=SHOWABLE)]
     until: Until
 
 
-class Wording(Table):
+class Wording(Table, frozen=True):
     """The sentences of the remarks that no edit can mute: their words may change, their weight and sound may not.
 
     Gaps: `patient` and `tooth` {question}; `cone` {cone} {file} {technique}; `allergy` {item} {allergen};
@@ -108,7 +108,7 @@ class Wording(Table):
     gate: Sentence
 
 
-class Protocol(Tables):
+class Protocol(Tables, kw_only=True, dict=True, frozen=True):
     """The whole file. One with lessons is a practice tooth: what is keyed under it is no record of a treatment."""
 
     format: Literal[1]
@@ -117,8 +117,8 @@ class Protocol(Tables):
     limits: Limits
     wording: Wording
     incident: tuple[IncidentKind, ...] = ()
-    step: Annotated[tuple[Step, ...], Field(min_length=1, max_length=60)]
-    lesson: Annotated[tuple[Lesson, ...], Field(max_length=60)] = ()
+    step: Annotated[tuple[Step, ...], Meta(min_length=1, max_length=60)]
+    lesson: Annotated[tuple[Lesson, ...], Meta(max_length=60)] = ()
 
     @cached_property
     def by_step(self) -> Mapping[str, Step]:

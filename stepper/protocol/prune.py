@@ -13,7 +13,7 @@ _STAND_IN: dict[str, object] = {
     "id": "stand_in",
     "title": "-",
     "limits": {"at_length_mm": 0, "dry_within_mm": 0, "final_rinse": []},
-    "wording": dict.fromkeys(Wording.model_fields, "-"),
+    "wording": dict.fromkeys(Wording.__struct_fields__, "-"),
 }
 """What is put in the place of what every protocol must have; no sense is looked for in it."""
 

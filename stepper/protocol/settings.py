@@ -11,20 +11,21 @@ from pathlib import Path
 from typing import Literal
 
 import tomli_w
-from pydantic import ValidationError
+from msgspec.structs import replace
 
-from stepper.kinds.shape import Flag, Table
+from stepper.facts.record import written
+from stepper.kinds.shape import Flag, Table, read_table
 from stepper.kinds.tables import AnyItem, Person
 from stepper.lines.refusal import visible
 from stepper.protocol.crosscheck import crosscheck
 from stepper.protocol.models import Protocol
+from stepper.protocol.problems import Problem
 from stepper.protocol.reading import read_at_most
-from stepper.protocol.shape import shape_problem
 
 MAX_BYTES = 256 * 1024
 
 
-class Settings(Table):
+class Settings(Table, frozen=True):
     """What a practice sets once. `heading` stands at the head of every note."""
 
     heading: str = ""
@@ -42,12 +43,20 @@ def read_settings(text: str, name: str) -> Settings:
     """Read settings from their text; empty text gives the defaults."""
     try:
         raw = tomllib.loads(text.removeprefix("\ufeff"))
-        return Settings.model_validate(raw)
-    except ValidationError as error:
-        problem = shape_problem(error.errors(include_url=False)[0], raw, Settings)
-        raise BadSettings(f"{problem.sentence(name, raw)}.") from None
     except (RecursionError, ValueError) as error:
         raise BadSettings(visible(f"{name}: not TOML: {error}.")) from None
+    try:
+        return read_table(Settings, raw)
+    except ValueError as error:
+        raise BadSettings(f"{_misshapen(raw, str(error)).sentence(name, raw)}.") from None
+
+
+def _misshapen(raw: dict[str, object], first: str) -> Problem:
+    """Give the first mistake of shape; `first` is what the reader of good files stopped at, should none be found."""
+    from stepper.protocol.shape import shape_problems
+
+    problems, _ = shape_problems(raw, Settings)
+    return problems[0] if problems else Problem((), first)
 
 
 def settings_text(path: Path, protocol: Protocol) -> str:
@@ -68,23 +77,18 @@ def settings_text(path: Path, protocol: Protocol) -> str:
 
 def settled(protocol: Protocol, settings: Settings) -> Protocol:
     """Put the practice's people and stock in the place of the protocol's."""
-    update: dict[str, object] = {}
-    if settings.person:
-        update["person"] = settings.person
-    if settings.item:
-        update["item"] = settings.item
-    if not update:
+    if not settings.person and not settings.item:
         return protocol
-    changed = Protocol.model_validate({name: getattr(protocol, name) for name in Protocol.model_fields} | update)
+    changed = replace(protocol, person=settings.person or protocol.person, item=settings.item or protocol.item)
     problems = crosscheck(changed)
     if problems:
-        sentence = problems[0].sentence("practice.toml does not go with the protocol", changed.model_dump(mode="json"))
+        sentence = problems[0].sentence("practice.toml does not go with the protocol", written(changed))
         raise BadSettings(f"{sentence}.")
     return changed
 
 
 def _write_first(path: Path, protocol: Protocol) -> str:
-    people = [one.model_dump(mode="json") for one in protocol.person]
+    people = [written(one) for one in protocol.person]
     text = tomli_w.dumps({"heading": "", "sound": True, "theme": "dark", "person": people})
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Any, get_args
 
 from pydantic_core import ErrorDetails
 
 from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
+from stepper.protocol.mirror import mistakes
 from stepper.protocol.models import IncidentKind, Lesson, Protocol, Step, Until
 from stepper.protocol.problems import Problem, Where, nearest, quoted, step_into
 
-_TAGS = frozenset(
-    kind.model_fields["kind"].annotation.__args__[0]
-    for union in (AnyQuestion, AnyRule)
-    for kind in union.__origin__.__args__  # type: ignore[attr-defined]
-) | {"solution", "needle", "sealer", "cone", "file", "agent", "material"}
+_TAGS = frozenset(str(kind.__struct_config__.tag) for union in (AnyQuestion, AnyRule) for kind in get_args(union)) | {
+    "solution",
+    "needle",
+    "sealer",
+    "cone",
+    "file",
+    "agent",
+    "material",
+}
 _TABLES: dict[str, type[Table]] = {"step": Step, "incident": IncidentKind, "lesson": Lesson, "until": Until}
 _DECIMAL = re.compile(r"Decimal\('(.*)'\)")
 _NUMBER, _WHOLE = "must be a number, without quotes", "must be a whole number, without quotes"
@@ -48,11 +53,19 @@ _PATTERNS = {
 }
 
 
-def shape_problem(detail: ErrorDetails, raw: object, whole: type[Table] = Protocol) -> Problem:
-    """Turn one of pydantic's complaints into ours: its union tags are no part of the way to a key.
+def shape_problems(raw: object, whole: type[Table] = Protocol) -> tuple[list[Problem], list[Where]]:
+    """List every mistake of shape in what a file holds, and which of the places are keys that nobody knows.
 
     `whole` is what the file as a whole should be.
     """
+    details = mistakes(whole, raw)
+    found = [_problem(detail, raw, whole) for detail in details]
+    unknown = [one.where for one, detail in zip(found, details, strict=True) if detail["type"] == "extra_forbidden"]
+    return found, unknown
+
+
+def _problem(detail: ErrorDetails, raw: object, whole: type[Table]) -> Problem:
+    """Turn one of pydantic's complaints into ours: its union tags are no part of the way to a key."""
     where = _without_tags(detail["loc"], raw)
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "extra_forbidden":
@@ -98,12 +111,12 @@ def _known_keys(where: Where, raw: object, whole: type[Table]) -> frozenset[str]
         here = step_into(here, part)
     names = [part for part in where if isinstance(part, str)]
     if not names:
-        return frozenset(whole.model_fields)
+        return frozenset(whole.__struct_fields__)
     if names[-1] in _TABLES:
-        return frozenset(_TABLES[names[-1]].model_fields)
+        return frozenset(_TABLES[names[-1]].__struct_fields__)
     if names[-1] in ("question", "rule") and isinstance(here, dict):
         union = AnyQuestion if names[-1] == "question" else AnyRule
-        for kind in union.__origin__.__args__:  # type: ignore[attr-defined]
-            if kind.model_fields["kind"].annotation.__args__[0] == here.get("kind"):
-                return frozenset(kind.model_fields)
+        for kind in get_args(union):
+            if kind.__struct_config__.tag == here.get("kind"):
+                return frozenset({"kind", *kind.__struct_fields__})
     return frozenset()

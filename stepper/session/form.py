@@ -55,7 +55,7 @@ class Form:
             self.patient, self.tooth, self.clinician, self.assistant = "", "", 0, 0
             return ""
         least, most = DIGITS.get(asked, (1, 3))
-        question = DigitsQuestion(kind="digits", id=asked, prompt=asked, least=least, most=most)
+        question = DigitsQuestion(id=asked, prompt=asked, least=least, most=most)
         value = question.parse(typed, protocol)
         if isinstance(value, Refusal):
             return value.sentence

@@ -126,6 +126,6 @@ def fitting(path: Path, case: Case, others: Sequence[Path]) -> Fitting | None:
 
 
 def _carried(case: Case) -> tuple[CarriedCanal, ...]:
-    names = set(CarriedCanal.model_fields)
+    names = CarriedCanal.__struct_fields__
     found = [one for one in case.entries if isinstance(one, Carried)]
-    return tuple(CarriedCanal.model_validate(one.model_dump(include=names)) for one in found)
+    return tuple(CarriedCanal(**{name: getattr(one, name) for name in names}) for one in found)

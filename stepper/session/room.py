@@ -9,14 +9,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Protocol as Shape
 
-from pydantic import TypeAdapter
-
 from stepper.case.alarms import FACT_ALARMS
 from stepper.case.fold import apply
 from stepper.case.judge import Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
 from stepper.facts.entries import NO_FACT, TOOTH, AnyEntry, parse
+from stepper.facts.record import written
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Value
@@ -25,8 +24,6 @@ from stepper.protocol.models import Protocol
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
 from stepper.session.view import Band, LogLine, Prompt, Tone
-
-_VALUES: TypeAdapter[dict[str, Value]] = TypeAdapter(dict[str, Value])
 
 
 class Mode(Shape):
@@ -178,4 +175,4 @@ def wants_answer(remark: Remark) -> bool:
 
 def dump(values: Mapping[str, Value]) -> dict[str, object]:
     """Make values JSON-ready."""
-    return dict(_VALUES.dump_python(dict(values), mode="json", exclude_none=True))
+    return {name: written(value) for name, value in values.items()}

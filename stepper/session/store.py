@@ -8,14 +8,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from stepper import __version__
 from stepper.case.carry import carry
 from stepper.case.fold import fold
 from stepper.case.state import Case
 from stepper.facts.carried import CarriedCanal
 from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse
+from stepper.facts.record import place_of, written
 from stepper.facts.values import Absent
 from stepper.protocol.load import load_text
 from stepper.protocol.models import Protocol
@@ -139,10 +138,8 @@ def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
     for number, line in enumerate(members):
         try:
             entries.append(parse(line))
-        except ValidationError as error:
-            first = error.errors(include_url=False)[0]
-            where = ".".join(str(part) for part in first["loc"])
-            raise Unreadable(f"{name}: entry {number}: {where} is not as the format has it.") from None
+        except ValueError as error:
+            raise Unreadable(f"{name}: entry {number}: {place_of(error)} is not as the format has it.") from None
     if not entries or not isinstance(entries[0], Open):
         raise Unreadable(f"{name}: does not begin with a session's header.")
     header = entries[0]
@@ -164,7 +161,7 @@ def _header(clock: Clock, opening: Opening) -> dict[str, object]:
 
 
 def _members(one: CarriedCanal) -> dict[str, object]:
-    return one.model_dump(mode="json", exclude_none=True)
+    return written(one)
 
 
 def _all_carried(journal: Journal, entries: Sequence[Entry]) -> Sequence[Entry]:
@@ -214,7 +211,7 @@ def _listed(path: Path) -> Listed:
         header = parse(found.entries[0]) if found.entries else None
     except RecordError as error:
         return Listed(path, None, closed=False, void=False, entries=0, fault=str(error))
-    except ValidationError:
+    except ValueError:
         return Listed(path, None, closed=False, void=False, entries=0, fault=f"{path.name}: not a session's header.")
     kinds = found.entries.kinds
     fault = found.damage.sentence if found.damage is not None else ""

@@ -15,6 +15,7 @@ from pathlib import Path
 from stepper import __version__
 from stepper.facts import entries as kinds
 from stepper.facts.entries import AnyEntry
+from stepper.facts.record import written
 from stepper.facts.state import LAST
 from stepper.record.clock import SystemClock
 from stepper.record.journal import Journal
@@ -36,7 +37,7 @@ FILES = ("25/4-1", "10/2-0", "30/4-0.5", "35/4-0")
 PURPOSES = ("cut", "recapitulate", "cut", "cut")
 RINSES = ("hypochlorite_3", "edta_17", "hypochlorite_3")
 
-_ENVELOPE = frozenset({"kind", *kinds.Entry.model_fields})
+_ENVELOPE = frozenset({"kind", *kinds.Entry.__struct_fields__})
 
 
 class Unsynced(Os):
@@ -123,5 +124,5 @@ def _rinse(log: Log, canal: int, item: str, rows: Counter[tuple[str, int]]) -> N
 
 def _body(entry: AnyEntry) -> dict[str, object]:
     """Give what an entry says, without what the journal writes around it."""
-    members = entry.model_dump(mode="json", exclude_none=True, exclude=set(_ENVELOPE))
-    return {name: value for name, value in members.items() if name not in ("sid", "nonce")}
+    members = written(entry)
+    return {name: value for name, value in members.items() if name not in (*_ENVELOPE, "sid", "nonce")}

@@ -7,6 +7,7 @@ from decimal import Decimal
 from stepper.case.carry import carry
 from stepper.facts.carried import CarriedCanal, Previous
 from stepper.facts.entries import Carried
+from stepper.facts.record import read_as, written
 from stepper.facts.values import Choice
 from tests.case.visit import Visit, at_access
 from tests.cases import Log, examined, opened
@@ -19,7 +20,7 @@ def begun(*canals: CarriedCanal, **header: str) -> Visit:
     """A second visit in which nothing was keyed yet."""
     visit = Visit(previous=PREVIOUS, **header)  # type: ignore[arg-type]
     for canal in canals:
-        visit.log(Carried, **canal.model_dump())
+        visit.log(Carried, **written(canal))
     return visit
 
 
@@ -47,11 +48,11 @@ def brought(**members: object) -> CarriedCanal:
         "name": "MB",
         "outcome": "dressed",
         "length": {"mm": "20.5", "of": 20},
-        "reference": {"value": CUSP.model_dump(), "of": 21},
+        "reference": {"value": written(CUSP), "of": 21},
         "files": [file(25), file(35)],
         "master": {"size": 35, "taper": "0.04", "of": 30},
     }
-    return CarriedCanal.model_validate({**usual, **members})
+    return read_as(CarriedCanal, {**usual, **members})
 
 
 def file(size: int, absolute: str | None = "20.5", **members: object) -> dict[str, object]:

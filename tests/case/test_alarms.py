@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from stepper.case import alarms
 from stepper.case.judge import Standing, before_acts, judge, standing
 from stepper.facts.remarks import Remark, Weight
@@ -224,8 +226,8 @@ def test_a_stop_about_a_fact_outside_the_chain_stands_as_outside() -> None:
 
 
 def test_an_alarm_is_worded_by_the_protocol_and_weighs_by_the_program() -> None:
-    wording = at_fill().plan.wording.model_copy(update={"no_dam": "Wait: {solution}."})
-    visit = Visit(plan=at_fill().plan.model_copy(update={"wording": wording}))
+    wording = replace(at_fill().plan.wording, no_dam="Wait: {solution}.")
+    visit = Visit(plan=replace(at_fill().plan, wording=wording))
     examined(visit)
     visit.answer("isolation", dam="off")
     visit.answer("access", canals="mb")

@@ -5,11 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.case.gate import shut
 from stepper.case.slots import Cursor
 from stepper.case.walk import Status, onward, status
 from stepper.facts.entries import Carried, Correction
+from stepper.facts.record import written
 from stepper.facts.values import Number
 from stepper.kinds.outcome import outcome_of, treated, without_outcome
 from tests.case.looking import folded, outcome, reopened, same, stands
@@ -48,7 +50,7 @@ def test_what_is_carried_is_certain_in_both_readings() -> None:
 
 def test_one_by_one_it_is_the_same_as_folded_at_once_and_the_first_of_a_canal_counts() -> None:
     visit = ready()
-    visit.log(Carried, **brought(name="DB", files=[file(60)]).model_dump())
+    visit.log(Carried, **written(brought(name="DB", files=[file(60)])))
     assert same(one_by_one(visit), folded(visit))
     assert visit.why() == {}
     assert visit.case().told.canals[1].name == "MB"
@@ -56,7 +58,7 @@ def test_one_by_one_it_is_the_same_as_folded_at_once_and_the_first_of_a_canal_co
 
 def test_carried_facts_stand_with_the_header_wherever_they_are_in_the_log() -> None:
     late = today()
-    late.log(Carried, **brought().model_dump())
+    late.log(Carried, **written(brought()))
     confirmed(late)
     assert same(one_by_one(late), folded(late))
     assert late.why() == {}
@@ -66,7 +68,7 @@ def test_carried_facts_stand_with_the_header_wherever_they_are_in_the_log() -> N
 def test_even_at_the_end_of_the_log_they_stand_before_everything_keyed_today() -> None:
     visit = today()
     confirmed(visit)
-    visit.log(Carried, **brought().model_dump())
+    visit.log(Carried, **written(brought()))
     assert same(one_by_one(visit), folded(visit))
     assert visit.why() == {}
 
@@ -293,9 +295,7 @@ def test_what_is_said_to_have_happened_before_the_visit_does_not_follow_on_the_c
     visit.agree()
     visit.choose()
     first = visit.entries[0].mono_us
-    visit.entries = [
-        one.model_copy(update={"boot": "boot-2"}) if one.boot == "boot-1" else one for one in visit.entries
-    ]
+    visit.entries = [replace(one, boot="boot-2") if one.boot == "boot-1" else one for one in visit.entries]
     ago = (visit.elapsed_s * 1_000_000 - first) // 60_000_000 + 2
     for item in ("edta_17", "hypochlorite_3"):
         typed = {"solution": item, "volume": "3", "needle_depth": "-2", "needle": "needle_30_side"}

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
-from decimal import Decimal
 
 import pytest
+from msgspec import structs
 
 from stepper.case.clocks import Lapse, Timed, Timing, came_to_step, happened, keyed, lapse, timings
 from stepper.facts import entries as kinds
 from stepper.kinds.rules.computed import ComputedValue
-from stepper.kinds.tables import Sealer
+from stepper.kinds.shape import read_table
+from stepper.kinds.tables import Sealer, WithinADay
 from stepper.protocol.models import Protocol
 from stepper.record.clock import Moment
 from tests.case.visit import Visit, at_access, at_fill
@@ -37,19 +38,19 @@ def seconds(visit: Visit, timed: Timed, later: int = 0, canal: int = 1) -> int |
 
 def with_working_min(minutes: int) -> Protocol:
     """The protocol of a practice that entered the working time of its resin sealer."""
-    update = {"working_min": Decimal(minutes)}
-    items = [one.model_copy(update=update) if isinstance(one, Sealer) else one for one in protocol().item]
-    return protocol().model_copy(update={"item": tuple(items)})
+    items = [
+        structs.replace(one, working_min=WithinADay(minutes)) if isinstance(one, Sealer) else one
+        for one in protocol().item
+    ]
+    return structs.replace(protocol(), item=tuple(items))
 
 
 def with_least_solution(minutes: int) -> Protocol:
     """The protocol of a practice whose rule wants solution in the canal for so long."""
     raw = {"id": "short_rinse", "kind": "computed", "weight": "tell", "value": "solution_minutes", "below": minutes}
-    rule = ComputedValue.model_validate({**raw, "text": "{canal}: {value} minutes."})
+    rule = read_table(ComputedValue, {**raw, "text": "{canal}: {value} minutes."})
     last = protocol().step[-1]
-    return protocol().model_copy(
-        update={"step": (*protocol().step[:-1], last.model_copy(update={"rule": (*last.rule, rule)}))}
-    )
+    return structs.replace(protocol(), step=(*protocol().step[:-1], structs.replace(last, rule=(*last.rule, rule))))
 
 
 def test_they_come_in_the_order_in_which_they_are_needed() -> None:

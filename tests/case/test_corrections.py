@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.facts import entries as kinds
 from stepper.facts.state import LAST
@@ -63,7 +64,7 @@ def test_keyed_wrong_shuts_at_once_and_opens_on_the_yes(question: str, wrong: st
     assert clause in reasons(log)
     log = ready()
     right = log.entries[seq]
-    log.entries[seq] = right.model_copy(update={"values": {**right.values, **log.values(step, {name: wrong})}})  # type: ignore[attr-defined]
+    log.entries[seq] = replace(right, values={**right.values, **log.values(step, {name: wrong})})  # type: ignore[attr-defined]
     assert clause in reasons(log)
     text = {"set_up.item": "cones_04", "irrigation.solution": "hypochlorite_3", "set_up.expiry": "11.2027"}
     mended = text.get(question) or {

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.case.gate import shut
 from stepper.facts import entries as kinds
@@ -142,13 +143,13 @@ def test_moments_before_the_session_stand_in_their_order_and_are_not_taken_for_s
     fresh.answer("time_out", ago=60, patient_number="4711", tooth_on_image="46", tooth_in_mouth="46")
     for one in log.entries[1:]:
         if isinstance(one, kinds.Answer) and one.step != "time_out":
-            fresh.log(kinds.Answer, **one.model_dump(include={"step", "canal", "row", "values"}))
+            fresh.log(kinds.Answer, step=one.step, canal=one.canal, row=one.row, values=one.values)
     assert is_open(fresh)
 
 
 def test_an_entry_after_the_clock_was_set_back_keeps_its_place() -> None:
     log = ready()
-    back = log.entries[-1].model_copy(update={"t": log.entries[-1].t - dt.timedelta(days=2)})
+    back = replace(log.entries[-1], t=log.entries[-1].t - dt.timedelta(days=2))
     log.entries[-1] = back
     assert is_open(log)
     assert log.case().places[back.seq] == (back.seq, 0, back.seq)
@@ -178,7 +179,7 @@ def test_a_late_fill_is_judged_with_the_corrections_that_came_after_its_moment()
     log = opened(examined(Log()))
     fitted(shaped(log))
     wrong = of(log, "shaping.master", 1)
-    log.entries[wrong] = log.entries[wrong].model_copy(update={"values": log.values("shaping", {"master": "40/4"})})
+    log.entries[wrong] = replace(log.entries[wrong], values=log.values("shaping", {"master": "40/4"}))
     log.wait(30)
     log.answer("diagnosis", row=1, restorable="yes")
     log.confirm(log.correct(wrong, master="35/4"))

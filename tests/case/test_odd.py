@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
 
 import pytest
 
@@ -33,11 +34,11 @@ from tests.case.looking import folded, is_open, of, outcome, reasons, reopened, 
 from tests.cases import Log, examined, fill, fitted, opened, ready, shaped
 
 VALUES: tuple[Value, ...] = (
-    Number(value=1),
+    Number(value=Decimal(1)),
     Choice(options=("no_such_option",)),
-    Size(size=7, taper="0.5"),
-    Instrument(size=1, taper=0, short_mm=99),
-    Depth(short_mm=-99),
+    Size(size=7, taper=Decimal("0.5")),
+    Instrument(size=1, taper=Decimal(0), short_mm=Decimal(99)),
+    Depth(short_mm=Decimal(-99)),
     Day(value=dt.date(1, 1, 1)),
     Expiry(year=2026, month=1),
     TimeOfDay(hour=0, minute=0),
@@ -77,8 +78,8 @@ def test_any_kind_of_value_anywhere_is_kept_and_opens_nothing_new(value: Value) 
 
 def test_what_is_known_to_no_protocol_changes_nothing() -> None:
     log = ready()
-    log.log(kinds.Answer, step="no_such_step", canal=1, row=1, values={"x": Number(value=1)})
-    log.log(kinds.Answer, step="drying", canal=1, row=1, values={"no_such_question": Number(value=1)})
+    log.log(kinds.Answer, step="no_such_step", canal=1, row=1, values={"x": Number(value=Decimal(1))})
+    log.log(kinds.Answer, step="drying", canal=1, row=1, values={"no_such_question": Number(value=Decimal(1))})
     log.log(kinds.Answer, step="drying", canal=99, row=1, values={"dryness": Choice(options=("wet",))})
     log.declare("no_such_step", 4)
     log.hold("drying", 99, drops=True)

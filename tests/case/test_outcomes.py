@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.kinds.outcome import outcome_of, treated, without_outcome
 from tests.case.looking import is_open, of, outcome, reasons
@@ -27,8 +28,7 @@ def test_filled_through_an_open_gate() -> None:
 def test_filled_while_the_gate_was_shut_is_outside_the_chain(missing: str) -> None:
     log = ready()
     log.entries = [
-        one.model_copy(update={"step": "no_such_step"}) if getattr(one, "step", "") == missing else one
-        for one in log.entries
+        replace(one, step="no_such_step") if getattr(one, "step", "") == missing else one for one in log.entries
     ]
     assert not is_open(log)
     fill(log)

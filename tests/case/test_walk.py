@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.case.slots import Cursor, Slot, last_due, next_question, slot
 from stepper.case.walk import Status, nearest_canal, onward, open_canals, settle, start
 from stepper.facts import entries as kinds
 from stepper.facts.state import FIRST, LAST
-from stepper.protocol.models import Protocol
 from tests.case.looking import of, stands
 from tests.case.visit import Visit, at_access, at_fill
 from tests.cases import examined, fill
@@ -86,10 +86,10 @@ def test_what_is_asked_first_comes_before_any_row() -> None:
 def test_what_is_asked_first_and_is_not_needed_holds_up_no_row() -> None:
     plan = Visit().plan
     step = plan.by_step["length"]
-    questions = [one.model_copy(update={"needed": False}) if one.part == "first" else one for one in step.question]
-    lenient = step.model_copy(update={"question": tuple(questions)})
+    questions = [replace(one, needed=False) if one.part == "first" else one for one in step.question]
+    lenient = replace(step, question=tuple(questions))
     steps = tuple(lenient if one is step else one for one in plan.step)
-    visit = Visit(plan=Protocol.model_construct(**{**dict(plan), "step": steps}))
+    visit = Visit(plan=replace(plan, step=steps))
     visit.answer("access", canals="mb")
     assert asked(visit, "length", 1)[0] == 1
 

@@ -100,18 +100,17 @@ def strings(path: Path) -> Iterator[tuple[int, str]]:
             yield node.lineno, node.value
 
 
-def tags(union: object, key: str) -> set[str]:
+def tags(union: object) -> set[str]:
     """Give the words by which the members of a tagged union are told apart."""
-    members = get_args(get_args(union)[0])
-    return {str(get_args(member.model_fields[key].annotation)[0]) for member in members}
+    return {str(member.__struct_config__.tag) for member in get_args(union)}
 
 
 def program_words() -> set[str]:
     """Give the words of the protocol's format and of the program itself: they are no names of a practice's own."""
-    rules = get_args(get_args(AnyRule)[0])
+    rules = get_args(AnyRule)
     words = set(ROLES) | {option for role in ROLES.values() for option in role.options} | set(CLAUSES)
-    words |= tags(AnyQuestion, "kind") | tags(AnyRule, "kind") | tags(AnyItem, "category") | tags(AnyEntry, "kind")
-    words |= {name for rule in rules for name in (*rule.model_fields, *rule.GAPS)}
+    words |= tags(AnyQuestion) | tags(AnyRule) | tags(AnyItem) | tags(AnyEntry)
+    words |= {name for rule in rules for name in (*rule.__struct_fields__, *rule.GAPS)}
     return words | set(re.findall(r"{(\w+)}", str(Wording.__doc__)))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from stepper.facts import entries
 from stepper.facts.values import Number
 from tests.cases import Log, opened
@@ -501,7 +503,7 @@ def a_volume_not_said(log: Log) -> Said:
 @case("dose", "dose_over")
 def no_weight_of_nought_and_no_volume_below_it(log: Log) -> Said:
     """No keys make these, a damaged or foreign log may; the judgement does not break on it."""
-    values = {"weight": Number(value="0"), "volume": Number(value="-1")}
+    values = {"weight": Number(value=Decimal("0")), "volume": Number(value=Decimal("-1"))}
     log.log(entries.Answer, step="anaesthesia", canal=0, row=0, values={"weight": values["weight"]})
     log.answer("anaesthesia", row=1, agent=ARTICAINE, volume="10")
     log.answer("anaesthesia", row=2, agent=ARTICAINE)

@@ -6,8 +6,6 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from pydantic import TypeAdapter
-
 from stepper.facts.values import (
     Choice,
     Day,
@@ -22,6 +20,7 @@ from stepper.facts.values import (
     TimeOfDay,
     Value,
 )
+from stepper.kinds.shape import read_table
 from stepper.kinds.tables import Tables
 from stepper.kinds.union import AnyQuestion
 from tests.lines.answers import (
@@ -38,9 +37,9 @@ from tests.lines.answers import (
 )
 
 D = Decimal
-_QUESTION: TypeAdapter[AnyQuestion] = TypeAdapter(AnyQuestion)
 
-TABLES = Tables.model_validate(
+TABLES = read_table(
+    Tables,
     {
         "item": [
             {"category": "file", "number": 54, "id": "orifice", "label": "Orifice file", "size": 25, "taper": 0.08},
@@ -51,12 +50,12 @@ TABLES = Tables.model_validate(
         "technique": [
             {"number": 2, "id": "cold", "label": "cold lateral", "match": [], "needs": [], "seat_within_mm": 1}
         ],
-    }
+    },
 )
 
 
 def question(kind: str, **members: object) -> AnyQuestion:
-    return _QUESTION.validate_python({"id": "asked", "prompt": "Asked", "kind": kind, **members})
+    return read_table(AnyQuestion, {"id": "asked", "prompt": "Asked", "kind": kind, **members})  # type: ignore[type-var,return-value]
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from stepper.case.judge import unanswered
 from stepper.facts.entries import Answer, AnyEntry, Correction
+from stepper.facts.record import written
 from tests.machine.chart import Value, absent, choice, digits, instrument, number
 from tests.machine.right import Act, confirm_all, depart, dry, fill, fit, measure, rinse
 from tests.machine.walk import Walk
@@ -71,7 +72,7 @@ def _correct(walk: Walk, entry: AnyEntry) -> None:
     known = home is not None and (home.step, name) in walk.chart.answers
     value = walk.chart.value(walk.draw, home.step, name) if home is not None and known else digits("36")
     if home is not None and (home.step, name) in walk.chart.where["canals"]:
-        value = entry.values[name].model_dump(mode="json")  # other canals come by being named
+        value = written(entry.values[name])  # other canals come by being named
     if walk.draw.random() < 0.15:
         value = walk.not_known()
     walk.drew("correction of a correction", isinstance(entry, Correction))

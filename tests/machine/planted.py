@@ -16,6 +16,7 @@ from stepper.case import alarms, carried, fit, fold, gate, put
 from stepper.case.judge import unanswered
 from stepper.case.state import Case
 from stepper.facts.entries import AnyEntry, Carried, Close, Correction, Departure, Incident
+from stepper.facts.entry import Entry
 from stepper.facts.state import Canal, Fill, Length, Row, View
 from stepper.facts.values import Choice
 from stepper.kinds.touched import NEVER
@@ -89,7 +90,7 @@ def _all_confirmed(case: Case) -> None:
 
 
 def _all_passed(case: Case) -> None:
-    stamp = case.entries[-1].model_dump(exclude={"kind", "step", "canal"})
+    stamp = {name: getattr(case.entries[-1], name) for name in Entry.__struct_fields__}
     for canal in case.told.canals:
         for one in unanswered(case, case.told, canal):
             case.departures[one.key] = Departure(**stamp, remark=one.key, reason="", said_by=1)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from stepper.case.carry import carry
 from stepper.facts.carried import CarriedCanal
+from stepper.facts.record import written
 from tests.machine.chart import Chart, Value
 from tests.machine.score import Score
 from tests.machine.walk import Walk
@@ -23,7 +24,7 @@ def brought(chart: Chart, draw: random.Random, score: Score, before: Walk | None
         canals = carry(before.case)
         for text in amiss(before, canals):
             before.violation(f"carried over: {text}")
-        return [one.model_dump(mode="json", exclude_none=True) for one in canals]
+        return [written(one) for one in canals]
     score.drawn["carried at random"] += 1
     found = [_drawn(chart, draw, canal) for canal in range(1, draw.randint(1, 3) + 1)]
     if draw.random() < 0.1:

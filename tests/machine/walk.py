@@ -10,6 +10,7 @@ from stepper.case.fold import apply, begin, fold
 from stepper.case.gate import shut
 from stepper.case.judge import remarks
 from stepper.facts.entries import Answer, AnyEntry, Carried, Correction, Open, parse
+from stepper.facts.record import written
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import LAST, View
 from stepper.facts.values import Absent
@@ -197,7 +198,8 @@ class Walk:
         members = {"step", "canal", "row", "values", "of", "how", "ago_min", "outside", "into", "at_mm", "drops"}
         last = self.case.entries[-12:]
         told = [
-            f"{one.seq} {one.kind} {one.model_dump(mode='json', include=members, exclude_none=True)}" for one in last
+            f"{one.seq} {one.kind} { {name: said for name, said in written(one).items() if name in members} }"
+            for one in last
         ]
         self.score.violations.append(f"{text} | {'; '.join(told)}")
 

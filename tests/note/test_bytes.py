@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from stepper.note import markdown, text
 from stepper.note.compose import compose
@@ -46,6 +47,6 @@ def test_the_order_in_which_answers_were_put_into_a_line_does_not_matter() -> No
     for place, entry in enumerate(turned.entries):
         values = getattr(entry, "values", None)
         if isinstance(values, dict):
-            turned.entries[place] = entry.model_copy(update={"values": dict(reversed(values.items()))})
+            turned.entries[place] = replace(entry, values=dict(reversed(values.items())))
     for form in (text, markdown):
         assert form.render(compose(turned.case())) == form.render(compose(log.case()))

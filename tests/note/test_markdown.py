@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from stepper.facts.entries import Ending, IncidentDetail
 from stepper.note.compose import compose
@@ -155,7 +156,7 @@ def test_a_hostile_field_of_a_session_comes_out_inert(place: str) -> None:
         seq = log.incident("shaping", 1)
         log.log(IncidentDetail, of=seq, what=text, values={text: {"kind": "text", "value": text}})
     elif place == "sid":
-        log.entries[0] = log.entries[0].model_copy(update={"sid": text})
+        log.entries[0] = replace(log.entries[0], sid=text)
     composed = compose(log.case())
     assert any("script" in one.text for one in (*composed.sentences, *composed.cells))
     assert parsed(render(composed)) == expected(composed)

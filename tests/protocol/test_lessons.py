@@ -8,6 +8,7 @@ from typing import get_args
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import fields
 
 from stepper.lines.grammar import Refused, read_line
 from stepper.lines.marked import lines_to_key, pieces, wrong_marks
@@ -145,6 +146,6 @@ def test_the_guide_names_everything_that_a_lesson_can_name():
     guide = (PATH.parent / "README.md").read_text(encoding="utf-8")
     told = guide[guide.index("## A practice tooth") :]
     told = told[: told.index("\n## ")]
-    entries = get_args(Until.model_fields["entry"].annotation)
-    for name in (*Lesson.model_fields, *Until.model_fields, *entries):
+    entries = get_args(next(one.type for one in fields(Until) if one.name == "entry"))
+    for name in (*Lesson.__struct_fields__, *Until.__struct_fields__, *entries):
         assert re.search(rf"`{name}\b|\b{name} =", told), name

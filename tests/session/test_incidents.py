@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -135,7 +136,7 @@ def test_a_question_with_a_condition_is_asked_only_when_it_holds(chair: Chair) -
     view = chair.key("//", "3", "1")
     assert view.prompt.question == "After how many minutes"
     chair.key("5")
-    assert told(chair)["minutes"] == Number(value=5)
+    assert told(chair)["minutes"] == Number(value=Decimal(5))
     chair.key("//", "3", "4")
     assert asking(chair)
     assert "minutes" not in told(chair)
@@ -230,11 +231,11 @@ def test_one_answer_about_it_is_given_anew_and_the_later_word_counts(chair: Chai
     assert view.prompt.question == "Length of the fragment"
     assert view.prompt.offer == "nothing: leave it as it is"
     chair.key("4")
-    assert told(chair)["fragment_mm"] == Number(value=4)
+    assert told(chair)["fragment_mm"] == Number(value=Decimal(4))
     assert len(told(chair)) == 4
     assert kinds_since(chair, entries) == "incident_detail"
     chair.key(".", "1", "3", "")
-    assert told(chair)["fragment_mm"] == Number(value=4)
+    assert told(chair)["fragment_mm"] == Number(value=Decimal(4))
 
 
 def test_a_slip_that_was_none_is_named_after_all(chair: Chair) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -44,7 +45,7 @@ def test_an_outcome_of_any_canal_is_stated_out_of_turn_in_one_line(tmp_path: Pat
     assert outcomes(chair) == [None, "blocked", None]
     ended = chair.case.told.fact("closing.ended_at", 2)
     assert ended is not None
-    assert ended.value == Number(value="17.5")
+    assert ended.value == Number(value=Decimal("17.5"))
     assert view.prompt.question == "Files, clamp, floss, pellets accounted for", "the closing itself waits"
 
 

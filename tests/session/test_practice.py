@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from stepper.case.carry import unfinished
 from stepper.facts.entries import Answer, Departure, Held, Sound
@@ -320,7 +321,7 @@ def test_a_protocol_with_lessons_is_always_for_practice(tmp_path: Path) -> None:
 
 def test_the_practices_own_stock_and_people_do_not_change_it(tmp_path: Path) -> None:
     own = one_visit()
-    people = tuple(one.model_copy(update={"number": one.number + 50}) for one in own.person)
+    people = tuple(structs.replace(one, number=one.number + 50) for one in own.person)
     settings = Settings(sound=False, theme="light", person=people, item=own.item[:1])
     lobby = real_house(tmp_path, own, settings)
     lobby.enter("4")

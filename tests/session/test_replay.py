@@ -8,6 +8,7 @@ import os
 import random
 import shutil
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -567,8 +568,8 @@ def test_what_is_no_session_is_refused_in_one_sentence(tmp_path: Path, name: str
 def test_entries_that_no_keyboard_would_make_are_gone_through() -> None:
     log = opened(Log(tooth="99", off="-05:30"))
     log.by = None  # type: ignore[assignment]
-    log.log(kinds.Answer, step="nowhere", canal=7, row=1, values={"x": Number(value=1)})
-    log.log(kinds.Correction, of=999, how="keyed_wrong", values={"x": Number(value=1)})
+    log.log(kinds.Answer, step="nowhere", canal=7, row=1, values={"x": Number(value=Decimal(1))})
+    log.log(kinds.Correction, of=999, how="keyed_wrong", values={"x": Number(value=Decimal(1))})
     log.log(kinds.Departure, remark="gone", reason="because", said_by=77)
     log.log(kinds.Owe, remark="a:b:c")
     log.log(kinds.Sound, remark="x", times=2, silent=False)

@@ -6,6 +6,7 @@ The stock's codes are of prefixes that are kept for use inside a company (from m
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -290,7 +291,7 @@ def test_a_cone_is_read_from_its_packet_while_all_is_covered(tmp_path: Path, sto
         assert said.startswith("Scan not taken: the stock says no size of it. Type size/taper")
         assert "sealer" not in said.lower()
     view = chair.key(scan(CONE))
-    assert last(chair).values == {"cone": Size(size=35, taper="0.04", stock=49)}  # type: ignore[arg-type]
+    assert last(chair).values == {"cone": Size(size=35, taper=Decimal("0.04"), stock=49)}  # type: ignore[arg-type]
     assert last(chair).scan == scan(CONE)
     assert view.readback == "single canal, cone 35/.04."
     assert chair.bells == 0

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Annotated, ClassVar, Literal, Protocol
 
-from pydantic import Field
+from msgspec import Meta
 
-from stepper.facts.values import Choice, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Choice, Value
 from stepper.kinds.asking import Option, Question
 from stepper.kinds.shape import Flag, Name, Sentence, Table
 from stepper.kinds.stock import item_of
@@ -17,7 +18,7 @@ from stepper.lines.refusal import Refusal, refuse
 from stepper.lines.scans.scanned import Scanned
 
 
-class OwnOption(Table):
+class OwnOption(Table, frozen=True):
     """An option written in the question itself: it is numbered by its place, from 1; `alone` goes with no other."""
 
     id: Name
@@ -37,13 +38,12 @@ class _Numbered(Protocol):
 Source = Literal["item", "solution", "needle", "sealer", "cone", "file", "agent", "material", "technique"]
 
 
-class ChoiceQuestion(Question):
+class ChoiceQuestion(Question, tag="choice", frozen=True):
     """One option, or several where `many`; options are own (`option`) or a table's by stock number (`among`)."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Choice,)
 
-    kind: Literal["choice"]
-    option: Annotated[tuple[OwnOption, ...], Field(max_length=20)] = ()
+    option: Annotated[tuple[OwnOption, ...], Meta(max_length=20)] = ()
     among: Source | None = None
     many: Flag = False
 

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Day, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Day, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
 from stepper.lines.refusal import Refusal
 
 
-class DateQuestion(Question):
+class DateQuestion(Question, tag="date", frozen=True):
     """A calendar date: 3.11.2026."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Day,)
-
-    kind: Literal["date"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read what was typed."""

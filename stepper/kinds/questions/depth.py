@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Depth, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Depth, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.kinds.words import distance
@@ -12,12 +13,10 @@ from stepper.lines import instruments
 from stepper.lines.refusal import Refusal
 
 
-class DepthQuestion(Question):
+class DepthQuestion(Question, tag="depth", frozen=True):
     """A depth whose sign is always typed."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Depth,)
-
-    kind: Literal["depth"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - a depth needs no table
         """Read the sign and the mm."""

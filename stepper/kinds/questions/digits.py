@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
-from pydantic import Field
+from msgspec import Meta
 
-from stepper.facts.values import Digits, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Digits, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Whole
 from stepper.kinds.tables import Tables
@@ -14,14 +15,13 @@ from stepper.lines import fields
 from stepper.lines.refusal import Refusal
 
 
-class DigitsQuestion(Question):
+class DigitsQuestion(Question, tag="digits", frozen=True):
     """`least` and `most` are how many digits it has."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Digits,)
 
-    kind: Literal["digits"]
-    least: Annotated[Whole, Field(ge=1, le=20)] = 1
-    most: Annotated[Whole, Field(ge=1, le=20)] = 12
+    least: Annotated[Whole, Meta(ge=1, le=20)] = 1
+    most: Annotated[Whole, Meta(ge=1, le=20)] = 12
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read the digits."""

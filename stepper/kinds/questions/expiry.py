@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Expiry, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Expiry, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.kinds.words import year_first
@@ -13,12 +14,10 @@ from stepper.lines.refusal import Refusal
 from stepper.lines.scans.scanned import Scanned
 
 
-class ExpiryQuestion(Question):
+class ExpiryQuestion(Question, tag="expiry", frozen=True):
     """The month a lot expires in: 11.2027."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Expiry,)
-
-    kind: Literal["expiry"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read what was typed."""

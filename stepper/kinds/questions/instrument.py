@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Instrument, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Instrument, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of, item_of
@@ -16,12 +17,11 @@ from stepper.lines.scans.scanned import Scanned, not_taken
 from stepper.sums.iso3630 import name
 
 
-class InstrumentQuestion(Question):
+class InstrumentQuestion(Question, tag="instrument", frozen=True):
     """`fixed_taper` (mm per mm) lets the taper be left out, as for a set of gauging files."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Instrument,)
 
-    kind: Literal["instrument"]
     fixed_taper: Taper | None = None
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Digits, Record, Scan, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Digits, Scan, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.stock import lot_of
 from stepper.kinds.tables import Tables
@@ -13,15 +14,13 @@ from stepper.lines.refusal import Refusal
 from stepper.lines.scans.scanned import Scanned
 
 
-class LotQuestion(Question):
+class LotQuestion(Question, tag="lot", frozen=True):
     """A scan is kept as it came, beside the lot that was read from it; a keyed lot is digits."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (
         Digits,
         Scan,
     )
-
-    kind: Literal["lot"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read the digits."""

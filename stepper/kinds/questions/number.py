@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from stepper.facts.values import Number, Record, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Number, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Exact, Unit
 from stepper.kinds.tables import Tables
@@ -12,12 +13,11 @@ from stepper.lines import fields
 from stepper.lines.refusal import Refusal, refuse
 
 
-class NumberQuestion(Question):
+class NumberQuestion(Question, tag="number", kw_only=True, frozen=True):
     """`least` and `most` refuse what can only be a slip; `usual_least` and `usual_most` are told of and logged."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Number,)
 
-    kind: Literal["number"]
     unit: Unit = ""
     least: Exact
     most: Exact

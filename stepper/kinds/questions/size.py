@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Record, Size, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Size, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.shape import Taper
 from stepper.kinds.stock import file_of, item_of, size_of
@@ -15,12 +16,11 @@ from stepper.lines.scans.scanned import Scanned
 from stepper.sums.iso3630 import name
 
 
-class SizeQuestion(Question):
+class SizeQuestion(Question, tag="size", frozen=True):
     """`fixed_taper` (mm per mm) lets the taper be left out; the protocol may not fix it for a cone."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Size,)
 
-    kind: Literal["size"]
     fixed_taper: Taper | None = None
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Record, Span, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Span, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
 from stepper.lines.refusal import Refusal
 
 
-class SpanQuestion(Question):
+class SpanQuestion(Question, tag="span", frozen=True):
     """A duration: 90 seconds, or 1.30 minutes and seconds."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Span,)
-
-    kind: Literal["span"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read what was typed."""

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Record, Text, Value
+from stepper.facts.record import Record
+from stepper.facts.values import Text, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import fields
 from stepper.lines.refusal import Refusal
 
 
-class TextQuestion(Question):
+class TextQuestion(Question, tag="text", frozen=True):
     """Free text, where a full keyboard is at hand."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (Text,)
-
-    kind: Literal["text"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read what was typed."""

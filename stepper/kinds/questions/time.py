@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
-from stepper.facts.values import Record, TimeOfDay, Value
+from stepper.facts.record import Record
+from stepper.facts.values import TimeOfDay, Value
 from stepper.kinds.asking import Question
 from stepper.kinds.tables import Tables
 from stepper.lines import dates
 from stepper.lines.refusal import Refusal
 
 
-class TimeQuestion(Question):
+class TimeQuestion(Question, tag="time", frozen=True):
     """A time on the clock: 14.05."""
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = (TimeOfDay,)
-
-    kind: Literal["time"]
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:  # noqa: ARG002 - it needs no table
         """Read what was typed."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.kinds.judging import Finding, Rule, Seen, number_of
@@ -11,13 +11,12 @@ from stepper.kinds.shape import Exact, Name
 from stepper.kinds.words import plain
 
 
-class Apart(Rule):
+class Apart(Rule, tag="apart", frozen=True):
     """Speaks when two numbers of a row lie further apart than `limit`. Gaps: one, other, apart, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"one", "other", "apart", "limit"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"one": ("number",), "other": ("number",)}
 
-    kind: Literal["apart"]
     one: Name
     other: Name
     limit: Exact

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.kinds.judging import Finding, Rule, Seen, number_of
@@ -11,13 +11,12 @@ from stepper.kinds.shape import Exact, Name
 from stepper.kinds.words import plain
 
 
-class AtLeast(Rule):
+class AtLeast(Rule, tag="at_least", frozen=True):
     """Speaks when a number is below `limit`. Gaps: value, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"value", "limit"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("number",)}
 
-    kind: Literal["at_least"]
     question: Name
     limit: Exact
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.facts.values import Choice, Instrument
@@ -14,20 +14,19 @@ from stepper.kinds.words import plain
 from stepper.sums.iso3630 import name
 
 
-class Allowance(Table):
+class Allowance(Table, frozen=True):
     """How many mm beyond length a purpose may go."""
 
     purpose: Name
     mm: Exact
 
 
-class BeyondLength(Rule):
+class BeyondLength(Rule, tag="beyond_length", frozen=True):
     """Speaks when a file went beyond length, but for purposes that may, within their distance. Gaps: file, beyond."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "beyond"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",), "purpose": ("choice",)}
 
-    kind: Literal["beyond_length"]
     file: Name
     purpose: Name
     allowed: tuple[Allowance, ...] = ()

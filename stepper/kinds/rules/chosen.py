@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar
 
-from pydantic import Field
+from msgspec import Meta
 
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice, Depth, Instrument
@@ -14,7 +14,7 @@ from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name, Whole
 
 
-class Chosen(Rule):
+class Chosen(Rule, tag="chosen", frozen=True):
     """Speaks when one of `any` is chosen, `times` rows running; with `at_length`, only rows whose depth is at length.
 
     `unless` another question of the row holds one of some options: then it is explained.
@@ -24,10 +24,9 @@ class Chosen(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"options", "times"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("choice",), "at_length": ("depth", "instrument")}
 
-    kind: Literal["chosen"]
     question: Name
     any: tuple[Name, ...]
-    times: Annotated[Whole, Field(ge=1, le=9)] = 1
+    times: Annotated[Whole, Meta(ge=1, le=9)] = 1
     at_length: Name | None = None
     unless: When | None = None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Canal, Place, Rinse, Row
 from stepper.facts.values import Choice
@@ -13,7 +13,7 @@ from stepper.kinds.tables import Clash, Solution
 from stepper.sums import clash as sums
 
 
-class ClashOfSolutions(Rule):
+class ClashOfSolutions(Rule, tag="clash", frozen=True):
     """Speaks when a solution follows one that it clashes with, and no flush came between.
 
     Gaps: first, second, flush, why, source.
@@ -22,7 +22,6 @@ class ClashOfSolutions(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"first", "second", "flush", "why", "source"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"solution": ("choice",)}
 
-    kind: Literal["clash"]
     solution: Name
 
     def questions(self) -> tuple[str, ...]:

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name, Place, Table
 
 
-class Side(Table):
+class Side(Table, frozen=True):
     """One of the two: a question named `step.question` and the options that count."""
 
     question: Place
     any: tuple[Name, ...]
 
 
-class Combination(Rule):
+class Combination(Rule, tag="combination", frozen=True):
     """Speaks when both sides are chosen, both of the tooth. Gaps: one, other."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"one", "other"})
 
-    kind: Literal["combination"]
     one: Side
     other: Side
 

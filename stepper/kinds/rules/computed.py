@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.all_computed import COMPUTED
 from stepper.kinds.judging import Finding, Rule, Seen
@@ -11,7 +11,7 @@ from stepper.kinds.shape import Exact, Name
 from stepper.kinds.words import plain
 
 
-class ComputedValue(Rule):
+class ComputedValue(Rule, tag="computed", frozen=True):
     """Speaks when a computed value is below or above a limit or, where it is a word, one of `any`.
 
     Gaps: canal, value, below, above.
@@ -19,7 +19,6 @@ class ComputedValue(Rule):
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal", "value", "below", "above"})
 
-    kind: Literal["computed"]
     value: Name
     below: Exact | None = None
     above: Exact | None = None

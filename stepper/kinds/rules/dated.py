@@ -11,7 +11,7 @@ from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
 
 
-class Dated(Rule):
+class Dated(Rule, tag="dated", frozen=True):
     """Speaks when a date lies after the day of the visit (`until_today`) or before it (`from_today`).
 
     Gaps: date, today, both as year-month-day.
@@ -20,7 +20,6 @@ class Dated(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"date", "today"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("date",)}
 
-    kind: Literal["dated"]
     question: Name
     must: Literal["until_today", "from_today"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.kinds.doses import DoseRule, DosesGiven, agent_of, as_supplied, doses_given, left_words, volume_of
@@ -12,7 +12,7 @@ from stepper.kinds.words import plain
 from stepper.sums import dose as sums
 
 
-class Dose(DoseRule):
+class Dose(DoseRule, tag="dose", frozen=True):
     """Speaks when the volume about to be given would bring all agents together over a maximum.
 
     `weight_kg` is asked first; without it only caps count.
@@ -23,8 +23,6 @@ class Dose(DoseRule):
     GAPS: ClassVar[frozenset[str]] = frozenset(
         {"agent", "mg", "maximum", "share", "method", "left", "epinephrine", "source"}
     )
-
-    kind: Literal["dose"]
 
     def on_row(self, seen: Seen, row: Row) -> Finding | None:
         """Add up all that was given before, and this."""

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 
 
-class FewerCanals(Rule):
+class FewerCanals(Rule, tag="fewer_canals", frozen=True):
     """Speaks once the canals are named and there are fewer than usual. Gaps: found, usual, tooth, source."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"found", "usual", "tooth", "source"})
-
-    kind: Literal["fewer_canals"]
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
         """Compare with the protocol's table of teeth."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.values import Depth
 from stepper.kinds.judging import Finding, Rule, Seen
@@ -11,7 +11,7 @@ from stepper.kinds.words import distance, plain
 from stepper.sums.fill_level import FURTHEST_MM, Level, Range, level
 
 
-class FillLevel(Rule):
+class FillLevel(Rule, tag="fill_level", kw_only=True, frozen=True):
     """Speaks when a filling ends outside of `least_mm` to `most_mm` short of length, or at an end that does not count.
 
     Sources disagree about the ends, so `least_counts` and `most_counts` say whether each is within; `source` says whose
@@ -20,7 +20,6 @@ class FillLevel(Rule):
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal", "level", "where", "least", "most", "source"})
 
-    kind: Literal["fill_level"]
     least_mm: Exact
     most_mm: Exact
     least_counts: Flag = True

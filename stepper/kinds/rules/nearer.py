@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.facts.values import Depth, Instrument
@@ -12,13 +12,12 @@ from stepper.kinds.shape import Exact, Name
 from stepper.kinds.words import distance, plain
 
 
-class Nearer(Rule):
+class Nearer(Rule, tag="nearer", frozen=True):
     """Speaks when a depth is less than `limit_mm` short of length. Gaps: short, limit."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"short", "limit"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"depth": ("depth", "instrument")}
 
-    kind: Literal["nearer"]
     depth: Name
     limit_mm: Exact
 

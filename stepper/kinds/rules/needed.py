@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.entries import TOOTH
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
 
 
-class Needed(Rule):
+class Needed(Rule, tag="needed", frozen=True):
     """Speaks when step `by` has begun and a question of this step has no fact. Gap: missing."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"missing"})
 
-    kind: Literal["needed"]
     question: tuple[Name, ...]
     by: Name
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.entries import TOOTH
 from stepper.kinds.judging import Finding, Rule, Seen
@@ -10,7 +10,7 @@ from stepper.kinds.outcome import outcome_of
 from stepper.kinds.shape import Name
 
 
-class NoOutcome(Rule):
+class NoOutcome(Rule, tag="no_outcome", frozen=True):
     """Speaks once step `by` has begun; of a tooth's step, with what is the tooth's: a canal's may be said at any time.
 
     Gap: canal.
@@ -18,7 +18,6 @@ class NoOutcome(Rule):
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
 
-    kind: Literal["no_outcome"]
     by: Name
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles

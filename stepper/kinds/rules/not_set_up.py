@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.entries import TOOTH
 from stepper.facts.state import Row
@@ -12,12 +12,11 @@ from stepper.kinds.shape import Name, Place
 from stepper.kinds.stock import lot_of
 
 
-class NotSetUp(Rule):
+class NotSetUp(Rule, tag="not_set_up", frozen=True):
     """Speaks when the lot of `question` was not keyed or scanned at `among` (`step.question`) today. Gap: lot."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"lot"})
 
-    kind: Literal["not_set_up"]
     question: Name
     among: Place
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.values import Instrument, Size
 from stepper.kinds.gauged import gauged_row
@@ -12,7 +12,7 @@ from stepper.sums.gauging.compare import steps_over
 from stepper.sums.iso3630 import name
 
 
-class OverGauge(Rule):
+class OverGauge(Rule, tag="over_gauge", frozen=True):
     """Speaks when the master apical file is fewer than `at_least` ISO sizes over the gauged size.
 
     Gaps: file, gauge, steps, at_least.
@@ -20,7 +20,6 @@ class OverGauge(Rule):
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "gauge", "steps", "at_least"})
 
-    kind: Literal["over_gauge"]
     at_least: Whole
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles

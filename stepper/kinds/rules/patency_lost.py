@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
@@ -10,7 +10,7 @@ from stepper.kinds.words import plain
 from stepper.sums.iso3630 import name
 
 
-class PatencyLost(Rule):
+class PatencyLost(Rule, tag="patency_lost", frozen=True):
     """Speaks while the last file of a purpose in a canal stopped further from length than the at-length limit.
 
     The distance is that keyed, in mm. Gaps: canal, file, short.
@@ -18,7 +18,6 @@ class PatencyLost(Rule):
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal", "file", "short"})
 
-    kind: Literal["patency_lost"]
     purpose: Name
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.facts.values import Instrument
@@ -13,7 +13,7 @@ from stepper.kinds.words import plain
 from stepper.sums.iso3630 import name
 
 
-class ReadAgain(Rule):
+class ReadAgain(Rule, tag="read_again", frozen=True):
     """Speaks when a larger file of the same taper went deeper than a smaller one by more than `limit_mm`.
 
     Gaps: file, depth, other, other_depth.
@@ -22,7 +22,6 @@ class ReadAgain(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "depth", "other", "other_depth"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",)}
 
-    kind: Literal["read_again"]
     file: Name
     limit_mm: Exact
 

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.touched import final_rinses
 from stepper.sums.clash import final_rinse_gap, in_order
 
 
-class RinseOrder(Rule):
+class RinseOrder(Rule, tag="rinse_order", frozen=True):
     """Speaks at drying when the final rinse had all its solutions, but not in order. Gaps: order, used."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"order", "used"})
-
-    kind: Literal["rinse_order"]
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
         """Compare the rinses since the last cut with the protocol's order, once drying has begun after them."""

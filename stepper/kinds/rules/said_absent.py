@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.shape import Name
 
 
-class SaidAbsent(Rule):
+class SaidAbsent(Rule, tag="said_absent", frozen=True):
     """Speaks when a question of the row was answered not done, not measured or owed."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset()
 
-    kind: Literal["said_absent"]
     question: Name
 
     def questions(self) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.kinds.judging import Finding, Rule, Seen, number_of
@@ -11,7 +11,7 @@ from stepper.kinds.shape import Exact, Name
 from stepper.kinds.words import plain
 
 
-class ToothLength(Rule):
+class ToothLength(Rule, tag="tooth_length", frozen=True):
     """Speaks when a length is more than `band_mm` away from the tooth's usual overall length.
 
     Gaps: length, usual, tooth, source.
@@ -20,7 +20,6 @@ class ToothLength(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"length", "usual", "tooth", "source"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("number",)}
 
-    kind: Literal["tooth_length"]
     question: Name
     band_mm: Exact
 

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.outcome import outcome_of, treated
 from stepper.kinds.shape import Name
 
 
-class Undressed(Rule):
+class Undressed(Rule, tag="undressed", frozen=True):
     """Speaks once step `by` has begun. Gap: canal."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
 
-    kind: Literal["undressed"]
     by: Name
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles

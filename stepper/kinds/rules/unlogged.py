@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.entries import TOOTH
 from stepper.kinds.judging import Finding, Rule, Seen
@@ -11,7 +11,7 @@ from stepper.kinds.outcome import outcome_of
 from stepper.kinds.shape import Name
 
 
-class Unlogged(Rule):
+class Unlogged(Rule, tag="unlogged", frozen=True):
     """Speaks when one of `any` is answered, no incident of that kind is logged and no canal has that outcome.
 
     Gap: incident, the words of its id.
@@ -20,7 +20,6 @@ class Unlogged(Rule):
     GAPS: ClassVar[frozenset[str]] = frozenset({"incident"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"question": ("choice",)}
 
-    kind: Literal["unlogged"]
     question: Name
     any: tuple[Name, ...]
     incident: Name

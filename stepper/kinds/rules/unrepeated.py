@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.reopening import reopened_by
 
 
-class Unrepeated(Rule):
+class Unrepeated(Rule, tag="unrepeated", frozen=True):
     """Speaks while this step stands reopened for a canal. Gap: canal."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
-
-    kind: Literal["unrepeated"]
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:
         """Ask the reopening chain."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen
 from stepper.kinds.outcome import outcome_of, treated
@@ -10,12 +10,10 @@ from stepper.kinds.outcome import outcome_of, treated
 NOT_TREATED = "not_treated"
 
 
-class Untreated(Rule):
+class Untreated(Rule, tag="untreated", frozen=True):
     """Speaks when the outcome is stated as not treated and files or rinses are logged in the canal. Gap: canal."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"canal"})
-
-    kind: Literal["untreated"]
 
     def standing(self, seen: Seen, step: str, canal: int) -> Finding | None:  # noqa: ARG002 - it goes by roles
         """Compare what was stated with what was done."""

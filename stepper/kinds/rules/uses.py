@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from stepper.facts.state import Row
 from stepper.facts.values import Instrument
@@ -13,13 +13,12 @@ from stepper.kinds.tables import File
 from stepper.kinds.used import uses_of
 
 
-class Uses(Rule):
+class Uses(Rule, tag="uses", frozen=True):
     """Speaks when a stock file is used in more canals than its stock entry allows. Gaps: file, uses, most."""
 
     GAPS: ClassVar[frozenset[str]] = frozenset({"file", "uses", "most"})
     READS: ClassVar[Mapping[str, tuple[str, ...]]] = {"file": ("instrument",)}
 
-    kind: Literal["uses"]
     file: Name
 
     def questions(self) -> tuple[str, ...]:
