@@ -6,7 +6,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from stepper.case.order import place_of
 from stepper.facts.entries import Carried

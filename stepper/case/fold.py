@@ -6,7 +6,7 @@ the start, since it changes what stood before.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from stepper.case import alarms
@@ -34,6 +34,8 @@ from stepper.facts.state import Place, View
 from stepper.facts.values import Absent, Digits
 from stepper.kinds.touched import NEVER
 from stepper.protocol.models import Protocol
+
+_AS_KEYED: Mapping[str, int] = {}
 
 
 def begin(protocol: Protocol, header: Open) -> Case:
@@ -207,16 +209,20 @@ def _folded(case: Case, *, sure: bool, before: Place | None = None) -> View:
     ordered = sorted(case.entries, key=lambda one: case.places[one.seq])
     counted = [one for one in ordered if not (sure and one.seq in case.late and one.seq not in case.confirmed)]
     acting = [one for one in counted if not isinstance(one, Correction) or one.how == "measured_anew"]
-    events = [(one, _event(case, one, wrong)) for one in acting if isinstance(one, Answer | Correction)]
-    made = {one.seq: event for one, event in events if event is not None and (before is None or event.place < before)}
-    for entry in acting:  # a fact keyed late can stand before its canal was named: the canal was there all the same
-        if entry.seq in made:
-            name_canals(case.protocol, view, made[entry.seq])
+
+    def events() -> Iterator[tuple[AnyEntry, Event | None]]:  # made twice: all at once are as large as the view
+        for one in acting:
+            event = _event(case, one, wrong) if isinstance(one, Answer | Correction) else None
+            yield one, event if event is not None and (before is None or event.place < before) else None
+
+    for entry, event in events():  # a fact keyed late can stand before its canal was named: it was there all the same
+        if event is not None:
+            name_canals(case.protocol, view, event)
         elif isinstance(entry, CanalFound):
             mark(case, view, entry)
-    for entry in acting:
-        if entry.seq in made:
-            _put(case, view, made[entry.seq])
+    for entry, event in events():
+        if event is not None:
+            _put(case, view, event)
         elif isinstance(entry, StepDone | Joined):
             mark(case, view, entry)
     return view
@@ -252,18 +258,19 @@ def _event(case: Case, entry: Answer | Correction, wrong: dict[int, list[Correct
         return None
     if (target.step, target.canal, target.row) in case.dropped and entry.seq not in case.fills:
         return None
-    values, seqs = dict(entry.values), dict.fromkeys(entry.values, entry.seq)
+    values, said_by = entry.values, _AS_KEYED
     for correction in wrong.get(entry.seq, []):
-        values.update(correction.values)
-        seqs.update(dict.fromkeys(correction.values, correction.seq))
+        values = {**values, **correction.values}
+        said_by = {**said_by, **dict.fromkeys(correction.values, correction.seq)}
     return Event(
         target.step,
         target.canal,
         target.row,
         values,
-        seqs,
+        entry.seq,
         case.places[entry.seq],
         target.outside or (target.step, target.canal, target.row) in case.overruled,
         isinstance(entry, Correction),
         case.fills.get(entry.seq, False),
+        said_by,
     )

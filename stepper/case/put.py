@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+from msgspec.structs import replace
 
 from stepper.case.carried import leave_point, settle_length
 from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, Tally, View, reached
@@ -18,17 +20,25 @@ GAUGING = frozenset({"file", "purpose", "gauge_file", "gauge_held", "working_len
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Facts of one entry as they enter a view. `anew`: the world has changed, as a measured-anew correction says."""
+    """Facts of one entry as they enter a view. `anew`: the world has changed, as a measured-anew correction says.
+
+    `said_by` are the keyed-wrong corrections that some of them come from, by the question.
+    """
 
     step: str
     canal: int
     row: int
     values: Mapping[str, Value]
-    seqs: Mapping[str, int]
+    seq: int
     place: Place
     outside: bool
     anew: bool
     fill_open: bool
+    said_by: Mapping[str, int]
+
+    def seq_of(self, name: str) -> int:
+        """Give the entry that says a fact: this one, or the correction of it."""
+        return self.said_by.get(name, self.seq)
 
 
 def put(protocol: Protocol, view: View, event: Event) -> Row | None:
@@ -42,7 +52,7 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
     purposed, reference = bool(row.options("purpose")), _reference(view, event)
     for name, value in event.values.items():
         question = step.asked(name)
-        fact = Fact(value, event.seqs[name], event.place, question.role if question else None)
+        fact = Fact(value, event.seq_of(name), event.place, question.role if question else None)
         view.keep(row, name, fact)
         view.latest[(f"{event.step}.{name}", event.canal)] = fact
         if fact.role is not None:
@@ -187,7 +197,7 @@ def _touch(view: View, step: Step, event: Event) -> None:
     telling = {question.id for question in step.question if question.evidence} or set(event.values)
     names = {name for name in set(event.values) & telling if roles.get(name) not in ACTS}
     if names:
-        _mark_touched(view, step.id, event.canal, event.place, max(event.seqs[name] for name in names))
+        _mark_touched(view, step.id, event.canal, event.place, max(map(event.seq_of, names)))
 
 
 def retouch(view: View) -> None:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 Place = tuple[int, int, int]
 """Where an entry stands in the order: (an entry, microseconds after it, its own number).
@@ -20,8 +21,7 @@ was the last before that moment.
 """
 
 
-@dataclass(frozen=True, slots=True)
-class FileUse:
+class FileUse(Struct, frozen=True, gc=False):
     """A file in the canal. `absolute_mm` is its tip from the reference point, None where no length was in force."""
 
     size: int
@@ -40,8 +40,7 @@ class FileUse:
         return (self.size, self.taper, self.short_mm, self.absolute_mm, self.purpose, self.stock, self.outside)
 
 
-@dataclass(frozen=True, slots=True)
-class Rinse:
+class Rinse(Struct, frozen=True, gc=False):
     """An irrigant in the canal, by its family (such as hypochlorite)."""
 
     item: str

