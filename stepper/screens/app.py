@@ -38,6 +38,9 @@ from stepper.screens.palette import Look, ThemeName, palette_for
 from stepper.screens.paper import Paper
 from stepper.screens.terminal import LOST, SIGNALS, Modes, TerminalWatch
 
+_WHOLE_S = 0.02
+"""After so many seconds the whole screen follows the answer to a line: the terminal has had the answer by then."""
+
 _SECOND_RING_S = 0.35
 """Between two rings, in seconds; closer ones sound like one on many terminals."""
 
@@ -90,6 +93,7 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def _ask(self) -> None:
         """Ask the desk what to show; where nothing is logged, a quick Enter is no bounce but haste."""
+        self._whole = True
         self._view = self._desk.view()
         self._clocks = self._desk.clocks()
         self._keys.bounces = not self._view.read_only
@@ -222,14 +226,28 @@ class ChairApp(App[None], inherit_bindings=False):
             self._paint()
 
     def _answered(self) -> None:
-        """Paint what the desk makes of it, ring as often as it says, and leave if it is over."""
+        """Paint what the desk makes of it, ring as often as it says, and leave if it is over.
+
+        What was logged and what is asked next is shown first, since that is what is waited for; the rest follows.
+        """
         self._said = None
-        self._ask()
+        answer = self._desk.answer(self._view)
+        if answer is None:
+            self._ask()
+        else:
+            self._view, self._whole = answer, False
+            self.set_timer(_WHOLE_S, self._show_whole)
         self._paint()
         for ring in range(self._desk.bells()):
             self.set_timer(ring * _SECOND_RING_S, self.bell) if ring else self.bell()
         if self._view.over:
             self.end(0)
+
+    def _show_whole(self) -> None:
+        """Show the whole, unless that was done meanwhile."""
+        if not self._whole and not self._ended:
+            self._ask()
+            self._paint()
 
     def _tick(self) -> None:
         if self._ended:

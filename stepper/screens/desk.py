@@ -14,6 +14,12 @@ class Desk(Protocol):
     def view(self) -> ChairView:
         """Return the whole screen as it stands."""
 
+    def answer(self, before: ChairView) -> ChairView | None:
+        """Return what answers the last line, at once: what stands at a glance is still that of `before`.
+
+        None where everything has to change together; whoever shows it asks for the whole `view` right after.
+        """
+
     def clocks(self) -> Clocks:
         """Return the clocks; cheap, asked once a second."""
 

@@ -71,6 +71,10 @@ class Threshold:
         """Give what always stands on the start screen."""
         return self._view
 
+    def answer(self, before: ChairView) -> ChairView | None:  # noqa: ARG002 - nothing is entered here
+        """Have nothing to answer."""
+        return None
+
     def clocks(self) -> Clocks:
         """Give no time yet."""
         return Clocks("")

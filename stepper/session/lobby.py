@@ -111,6 +111,11 @@ class Lobby:
             self._prompt(), practice=practice, subtitle=heading, saying=self.saying, tone=self.tone, over=self.over
         )
 
+    def answer(self, before: ChairView) -> ChairView | None:
+        """Give what answers the last line before the whole is made, while a session is open; a coach sees it whole."""
+        session = self.session
+        return session.answer(before) if session is not None and not session.room.protocol.lesson else None
+
     def clocks(self) -> Clocks:
         """Give the clocks."""
         if self._desk is not None:

@@ -86,6 +86,10 @@ class Replay:
         prompt = replace(made.prompt, legend=PAGE_LEGEND)
         return replace(made, page=self._text.page(), prompt=prompt, saying=self._saying, saying_tone=self._tone)
 
+    def answer(self, before: ChairView) -> ChairView | None:  # noqa: ARG002 - the whole changes with every line
+        """Have nothing to show before the whole."""
+        return None
+
     def clocks(self) -> Clocks:
         """Give the clocks as they stood at the entry."""
         return entry_clocks(self._past)

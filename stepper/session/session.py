@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from stepper.case.clocks import came_to_step
 from stepper.case.judge import Standing, judge
+from stepper.case.slots import Cursor
 from stepper.case.state import Case
 from stepper.case.walk import start
 from stepper.lines.grammar import (
@@ -63,6 +64,7 @@ class Session:
         self._base: Mode = Asking()
         self._mode: Mode = self._base
         self._typed = typed
+        self._viewed: Cursor | None = None
         self._stood = Stood()
         self._step_since = came_to_step(case)
         self._last_line = _last_entry(case)
@@ -108,7 +110,22 @@ class Session:
         """Give what to show."""
         prompt = self._mode.prompt(self.room)
         shown = view(self.room, prompt, blind=self._blind(prompt))
+        self._viewed = self.room.cursor
         return replace(shown, armed="canal first, as 2*") if self._wants_canal() and not shown.armed else shown
+
+    def answer(self, before: ChairView) -> ChairView | None:
+        """Give what was logged and what is asked next, beside what stood at a glance in the `before` of this place.
+
+        None where more changes than an answer in its step: another place, a remark to be met, a covered screen, a page.
+        """
+        room, plain = self.room, self._mode is self._base and not self.room.over and self.room.band is None
+        if not plain or room.tone is not Tone.GOOD or room.cursor != self._viewed or before.covered or before.page:
+            return None
+        prompt = self._mode.prompt(room)
+        if prompt.blind or prompt.page is not None or self._wants_canal():
+            return None
+        said = replace(before, saying=room.saying, saying_tone=room.tone, readback=room.readback, band=None)
+        return replace(said, prompt=prompt, armed=f"{room.armed} min ago" if room.armed else "")
 
     def clocks(self) -> Clocks:
         """Give the clocks."""

@@ -25,6 +25,9 @@ class FakeDesk:
     def view(self) -> ChairView:
         return self.shown
 
+    def answer(self, before: ChairView) -> ChairView | None:  # noqa: ARG002 - the whole comes at once
+        return None
+
     def clocks(self) -> Clocks:
         return self.time
 
