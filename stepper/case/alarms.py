@@ -91,7 +91,7 @@ def allergies_met(seen: Seen, protocol: Protocol) -> Iterator[Remark]:
     """Judge everything set up or used against the allergies as they stand, whichever was logged first."""
     allergies = seen.view.role("allergies", TOOTH)
     said = set(allergies.value.options) if allergies is not None and isinstance(allergies.value, Choice) else set()
-    if not any(said & set(item.allergens) for item in seen.tables.item):
+    if not said or not any(said & set(item.allergens) for item in seen.tables.item):
         return
     for rows in seen.view.rows.values():
         for row in rows:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from msgspec.structs import replace
 
 from stepper.case.carried import leave_point, settle_length
-from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, Tally, View, reached
+from stepper.facts.state import Canal, Fact, FileUse, Fill, Length, Place, Rinse, Row, Tally, View, joined, reached
 from stepper.facts.values import Choice, Instrument, Number, Value
 from stepper.kinds.tables import Solution
 from stepper.protocol.models import Protocol, Step
@@ -59,7 +59,8 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
             view.by_role[(fact.role, event.canal)] = fact
             _evidence(view, event, row, fact, reference)
             if fact.role in GAUGING:
-                view.gauging.clear()
+                for canal in joined(view, event.canal):
+                    view.gauging.pop(canal, None)
     view.tallies.setdefault((row.step, row.canal), Tally()).take(row)
     _file(view, row, event, purposed)
     _rinse(protocol, view, row)

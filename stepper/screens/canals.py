@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from stepper.screens.kept import kept
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, Piece, clean, fill, strip
 from stepper.screens.steps import window
@@ -17,7 +16,7 @@ _LEAST_WIDTH = 4
 _NO_VALUE = "·"
 
 
-@lru_cache(maxsize=16)
+@kept
 def canal_block(canals: tuple[CanalCell, ...], width: int, look: Look, *, rank: int) -> Block:
     """Return the table of the canals; where they do not all fit, those around the current one."""
     cells = [_cells(canal) for canal in canals]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from math import ceil
 
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from stepper.screens.kept import kept
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, Piece, clean, cut_middle, fill, fold, strip
 from stepper.session.view import Choice
@@ -61,7 +61,7 @@ class _List:
         return (f"{_INDENT}{clean(choice.number):>{self.numbers}}  ", self.look.accent)
 
 
-@lru_cache(maxsize=16)
+@kept
 def choice_block(choices: tuple[Choice, ...], width: int, look: Look, *, rank: int) -> Block:
     """Return the choices; the rows given decide into how many columns they go."""
     listed = _List(choices, width - len(_INDENT), look)

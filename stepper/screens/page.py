@@ -6,7 +6,9 @@ typed and the legend always stand in the last two rows.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial, reduce
 from typing import Final
 
 from rich.cells import cell_len
@@ -16,6 +18,7 @@ from stepper.screens.canals import canal_block
 from stepper.screens.choices import choice_block
 from stepper.screens.clock_cells import Cells, Foot, clock_cells, room_for_title, spliced
 from stepper.screens.coach import coach_rows
+from stepper.screens.kept import KeptRows
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, clean, column, cut, cut_front, strip
@@ -38,6 +41,9 @@ _LONG_LIST: Final = 8
 
 _THREE_COLUMNS: Final = 150
 """Cells of width from which on remarks and log have a column of their own."""
+
+
+_ROWS = KeptRows()
 
 
 @dataclass(frozen=True)
@@ -65,9 +71,17 @@ def page_rows(
         return _too_small(view, line, size, look)
     top, foot = _frame(view, clocks, line, said, size, look)
     rows = [*top, *_body(view, width, height - len(top) - len(foot), look), *foot]
+    placed: dict[int, list[Cells]] = {}
     for one in _cells(view, clocks, (len(top), len(foot)), size, look):
-        rows[one.row] = spliced(rows[one.row], one)
+        placed.setdefault(one.row, []).append(one)
+    for number, cells in placed.items():
+        strips = (rows[number], *(one.piece for one in cells))
+        rows[number] = _ROWS.of(strips, tuple(one.x for one in cells), partial(_spliced, rows[number], cells))
     return rows
+
+
+def _spliced(row: Strip, cells: Sequence[Cells]) -> Strip:
+    return reduce(spliced, cells, row)
 
 
 def page_clocks(view: ChairView, clocks: Clocks, said: Said | None, size: tuple[int, int], look: Look) -> list[Cells]:
@@ -158,7 +172,7 @@ def _body(view: ChairView, width: int, height: int, look: Look) -> list[Strip]:
     ]
     if right:
         columns += [column(right, height, look.plain, history), [Strip.blank(2, look.plain)] * height]
-    return [Strip.join(parts) for parts in zip(*columns, strict=True)]
+    return [_ROWS.of(parts, (), partial(Strip.join, parts)) for parts in zip(*columns, strict=True)]
 
 
 def _is_wide(view: ChairView) -> bool:

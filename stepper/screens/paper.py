@@ -36,16 +36,17 @@ class Paper(Widget, can_focus=False):
         if len(before) != len(self._rows):
             self.refresh()
             return
-        changed = [index for index, row in enumerate(self._rows) if row != before[index]]
+        stands = zip(self._rows, before, strict=True)
+        changed = [index for index, (row, old) in enumerate(stands) if row is not old and row != old]
         if changed:
             self.refresh(*(Region(0, index, self._rows[index].cell_length, 1) for index in changed))
 
     def show_row(self, index: int, row: Strip) -> None:
         """Show one row anew; an index from the end counts from the foot. Nothing happens before the first `show`."""
-        if self._rows:
-            rows = list(self._rows)
-            rows[index] = row
-            self.show(rows)
+        shown = row if self._utf8 else in_ascii(row)
+        if self._rows and self._rows[index] != shown:
+            self._rows[index] = shown
+            self.refresh(Region(0, index % len(self._rows), shown.cell_length, 1))
 
     def show_cells(self, pieces: Iterable[Cells]) -> None:
         """Show pieces of rows anew; of each row no more is painted than from the first that differs to the last.

@@ -7,7 +7,7 @@ neither colour nor break the screen.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells, set_cell_size
@@ -124,6 +124,13 @@ class Block:
     paint: Callable[[int], list[Strip]]
     at_foot: bool = False
     in_one: bool = False
+    _painted: dict[int, list[Strip]] = field(default_factory=dict, compare=False, repr=False)
+
+    def rows(self, given: int) -> list[Strip]:
+        """Give what is painted in so many rows, the same list each time."""
+        if given not in self._painted:
+            self._painted[given] = self.paint(given)
+        return self._painted[given]
 
 
 def share(height: int, blocks: Sequence[Block]) -> list[int]:
@@ -151,7 +158,7 @@ def _serve(
 
 def column(width: int, height: int, ground: Style, blocks: Sequence[Block]) -> list[Strip]:
     """Return exactly `height` rows: the blocks from the top with a blank row between them, if there is room for one."""
-    painted = [(block, block.paint(rows)) for block, rows in zip(blocks, share(height, blocks), strict=True) if rows]
+    painted = [(block, block.rows(rows)) for block, rows in zip(blocks, share(height, blocks), strict=True) if rows]
     blank = Strip.blank(width, ground)
     spare = height - sum(len(rows) for _, rows in painted)
     out: list[Strip] = []

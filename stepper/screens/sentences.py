@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 
 from rich.cells import cell_len
 from textual.strip import Strip
 
+from stepper.screens.kept import kept
 from stepper.screens.large import HEIGHT, large
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, Piece, clean, cut, fill, fold, strip
@@ -21,7 +21,7 @@ _SUM_LEAST = 3
 """Rows of sums that come before the canals."""
 
 
-@lru_cache(maxsize=16)
+@kept
 def question_block(prompt: Prompt, width: int, look: Look, *, rank: int) -> Block:
     """Return the question of the moment: where it belongs, the question itself, its hint, and what follows it."""
     where = " · ".join(part for part in (clean(prompt.title), clean(prompt.canal)) if part)
@@ -97,6 +97,7 @@ def cover_block(source: str, height: int, width: int, look: Look, *, rank: int) 
     return Block(rank, least=len(rows), fair=whole, full=whole, paint=paint)
 
 
+@kept
 def remark_block(remarks: tuple[RemarkLine, ...], more: int, width: int, look: Look, *, rank: int) -> Block:
     """Return the remarks in whole sentences, as many as fit; how many do not is said."""
     painted = [_remark_rows(remark, width, look) for remark in remarks]
@@ -140,6 +141,7 @@ def _remark_rows(remark: RemarkLine, width: int, look: Look) -> list[Strip]:
     return [strip(width, look.plain, *head), *(strip(width, look.plain, (f"  {text}", look.plain)) for text in rest)]
 
 
+@kept
 def log_block(log: tuple[LogLine, ...], width: int, look: Look, *, rank: int) -> Block:
     """Return the last entries, the newest at the foot."""
     where = min(max((cell_len(clean(line.where)) for line in log), default=0), width // 3)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from rich.cells import cell_len
 from rich.style import Style
 from textual.strip import Strip
 
+from stepper.screens.kept import kept
 from stepper.screens.palette import Look
 from stepper.screens.rows import cut, strip
 from stepper.session.view import StepCell, Tone
@@ -22,7 +21,7 @@ def window(count: int, current: int, height: int) -> range:
     return range(start, min(start + height, count))
 
 
-@lru_cache(maxsize=16)
+@kept
 def step_rows(steps: tuple[StepCell, ...], width: int, height: int, look: Look) -> list[Strip]:
     """Return exactly `height` rows; where not all steps fit, those around the current one."""
     current = next((index for index, step in enumerate(steps) if step.current), 0)

@@ -54,6 +54,8 @@ def holds(room: Room, draft: Draft) -> Mode | None:
         where = f"{title(room.protocol, draft.step)} {canal_name(room.case, draft.canal)}"
         return Act(draft, f"{where}: {show_all(room.protocol, draft.step, draft.values)}?")
     holding = before_acts(room.case, draft.row_with(room.case))
+    if not holding:
+        return None
     logged = {seq for one in room.case.told.row_remarks.values() for seq in one.evidence}
     new = [one for one in holding if one.key not in room.known or not set(one.evidence) <= logged]
     for remark in new:
