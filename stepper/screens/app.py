@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import gc
-from functools import partial
 from pathlib import Path
 from typing import ClassVar, assert_never
 
@@ -32,14 +31,12 @@ from stepper.screens.crash import note_crash
 from stepper.screens.desk import Desk
 from stepper.screens.job_control import JobControl
 from stepper.screens.opening import REFUSED, NotOpened, Opener
-from stepper.screens.page import Said, entry_row, page_clocks, page_rows
+from stepper.screens.page import Said, entry_row, page_rows
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH, text_height
 from stepper.screens.palette import Look, ThemeName, palette_for
 from stepper.screens.paper import Paper
-from stepper.screens.terminal import LOST, SIGNALS, Modes, TerminalWatch
-
-_WHOLE_S = 0.02
-"""After so many seconds the whole screen follows the answer to a line: the terminal has had the answer by then."""
+from stepper.screens.shown import WHOLE_S, Shown
+from stepper.screens.terminal import Modes, TerminalWatch, heed
 
 _SECOND_RING_S = 0.35
 """Between two rings, in seconds; closer ones sound like one on many terminals."""
@@ -78,11 +75,10 @@ class ChairApp(App[None], inherit_bindings=False):
         self._keys = KeyBuffer()
         self._offer_pending()
         self._journalled = self._keys.line
-        self._ask()
+        self._shown = Shown(desk)
         self._said: Said | None = None
         self._extent = Size(0, 0)
-        self._ended = False
-        self._left = False
+        self._ended = self._left = False
         self._paper = Paper(utf8=utf8)
         self._watch: TerminalWatch | None = None
         self._jobs = JobControl(self, found, self._own_modes)
@@ -93,10 +89,8 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def _ask(self) -> None:
         """Ask the desk what to show; where nothing is logged, a quick Enter is no bounce but haste."""
-        self._whole = True
-        self._view = self._desk.view()
-        self._clocks = self._desk.clocks()
-        self._keys.bounces = not self._view.read_only
+        self._shown.ask(self._desk)
+        self._keys.bounces = not self._shown.view.read_only
 
     def compose(self) -> ComposeResult:
         """Lay out the one sheet."""
@@ -109,11 +103,8 @@ class ChairApp(App[None], inherit_bindings=False):
         if self.is_headless:
             return
         loop = asyncio.get_running_loop()
-        for number in SIGNALS:
-            loop.add_signal_handler(number, self.end, 128 + number)
         self._jobs.listen(loop)
-        self._watch = TerminalWatch(partial(loop.call_soon_threadsafe, self.end, LOST))
-        self._watch.start()
+        self._watch = heed(loop, self.end)
 
     def on_ready(self) -> None:
         """Set the terminal as this screen wants it."""
@@ -193,19 +184,18 @@ class ChairApp(App[None], inherit_bindings=False):
             case MoveWish(direction):
                 self._desk.move(direction)
                 self._answered()
-                self._say(f"{self._view.saying} {ARROW}".strip())
+                self._say(f"{self._shown.view.saying} {ARROW}".strip())
             case NumLockOff(sentence) | KeyRefused(sentence):
                 self._journal(self._keys.line)
                 self._say(sentence)
+            case NotOurs("ctrl+q"):
+                self.end(0)
             case NotOurs(key):
-                self._not_ours(key)
+                self._say(said_of(key))
             case Ignored():
                 pass
             case _:
                 assert_never(press)
-
-    def _not_ours(self, key: str) -> None:
-        self.end(0) if key == "ctrl+q" else self._say(said_of(key))
 
     def _journal(self, line: str) -> None:
         if line != self._journalled:
@@ -214,11 +204,8 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def _typed(self, line: str) -> None:
         self._journal(line)
-        if self._said:
-            self._said = None
-            self._paint()
-        else:
-            self._paint_entry(line)
+        said, self._said = self._said, None
+        self._paint() if said else self._paint_entry(line)
 
     def _say(self, sentence: str) -> None:
         if self._said != Said(sentence):
@@ -231,50 +218,45 @@ class ChairApp(App[None], inherit_bindings=False):
         What was logged and what is asked next is shown first, since that is what is waited for; the rest follows.
         """
         self._said = None
-        answer = self._desk.answer(self._view)
-        if answer is None:
-            self._ask()
+        if self._shown.answered(self._desk):
+            self.set_timer(WHOLE_S, self._show_whole)
         else:
-            self._view, self._whole = answer, False
-            self.set_timer(_WHOLE_S, self._show_whole)
+            self._ask()
         self._paint()
         for ring in range(self._desk.bells()):
             self.set_timer(ring * _SECOND_RING_S, self.bell) if ring else self.bell()
-        if self._view.over:
+        if self._shown.view.over:
             self.end(0)
 
     def _show_whole(self) -> None:
         """Show the whole, unless that was done meanwhile."""
-        if not self._whole and not self._ended:
+        if not self._shown.whole and not self._ended:
             self._ask()
             self._paint()
 
     def _tick(self) -> None:
         if self._ended:
             return
-        before, self._clocks = self._clocks, self._desk.clocks()
-        if self._clocks == before or self._is_too_small():
+        now = self._desk.clocks()
+        if now == self._shown.clocks or self._is_too_small():
             return
-        if self._clocks.away != before.away:
+        cells = self._shown.ticked(now, self._said, self._extent, self._look)
+        if cells is None:
             self._ask()
             self._paint()
-            return
-        where = partial(page_clocks, said=self._said, size=self._extent, look=self._look)
-        stood, stand = where(self._view, before), where(self._view, self._clocks)
-        if [one.place for one in stood] == [one.place for one in stand]:
-            self._paper.show_cells(stand)
         else:
-            self._paint()
+            self._paper.show_cells(cells)
 
     def _is_too_small(self) -> bool:
         return self._extent.width < LEAST_WIDTH or self._extent.height < LEAST_HEIGHT
 
     def _paint(self) -> None:
-        self._paper.show(page_rows(self._view, self._clocks, self._keys.line, self._said, self._extent, self._look))
+        shown = self._shown
+        self._paper.show(page_rows(shown.view, shown.clocks, self._keys.line, self._said, self._extent, self._look))
         self._paint_entry(self._keys.line)
 
     def _paint_entry(self, line: str) -> None:
-        entry = entry_row(self._view.armed, line, self._extent.width, self._look)
+        entry = entry_row(self._shown.view.armed, line, self._extent.width, self._look)
         from_foot = 1 if self._is_too_small() else 2
         self._paper.show_row(-from_foot, entry.row)
         self.cursor_position = Offset(entry.cursor, self._extent.height - from_foot)

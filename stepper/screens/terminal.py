@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import os
 import shutil
@@ -10,6 +11,7 @@ import sys
 import termios
 import threading
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from types import FrameType
 from typing import Any, Final, TypeAlias
 
@@ -138,3 +140,12 @@ def _is_there() -> bool:
     except (termios.error, ValueError):
         return False
     return True
+
+
+def heed(loop: asyncio.AbstractEventLoop, end: Callable[[int], None]) -> TerminalWatch:
+    """End in good order at a signal, and when the terminal has gone; gives the watch that has begun."""
+    for number in SIGNALS:
+        loop.add_signal_handler(number, end, 128 + number)
+    watch = TerminalWatch(partial(loop.call_soon_threadsafe, end, LOST))
+    watch.start()
+    return watch

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import fields
+from functools import cache
 from typing import Any, TypeVar
+
+from msgspec import Struct
 
 from stepper.case.fold import apply, begin
 from stepper.case.judge import judge
@@ -129,7 +132,6 @@ def copied(thing: T, made: dict[int, Any] | None = None) -> T:
         return known
     copy: Any = thing
     kind: Any = type(thing)
-    params: Any = getattr(kind, "__dataclass_params__", None)
     if isinstance(thing, dict):
         made[id(thing)] = copy = kind()  # of its own kind: the acts in a canal know their order
         for name, value in thing.items():
@@ -138,11 +140,20 @@ def copied(thing: T, made: dict[int, Any] | None = None) -> T:
         copy = [copied(value, made) for value in thing]
     elif isinstance(thing, set):
         copy = set(thing)
-    elif params is not None and not params.frozen:
-        copy = kind(**{one.name: copied(getattr(thing, one.name), made) for one in fields(kind) if one.init})
+    elif names := _changing(kind):
+        copy = kind(**{name: copied(getattr(thing, name), made) for name in names})
     made[id(thing)] = copy
     done: T = copy
     return done
+
+
+@cache
+def _changing(kind: Any) -> tuple[str, ...]:  # noqa: ANN401 - any class can be in a case
+    """Name the members of a record that is not frozen; none of what is."""
+    if issubclass(kind, Struct):
+        return () if kind.__struct_config__.frozen else kind.__struct_fields__
+    params: Any = getattr(kind, "__dataclass_params__", None)
+    return tuple(one.name for one in fields(kind) if one.init) if params is not None and not params.frozen else ()
 
 
 def _keys(case: Case) -> set[str]:

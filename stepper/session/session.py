@@ -116,10 +116,12 @@ class Session:
     def answer(self, before: ChairView) -> ChairView | None:
         """Give what was logged and what is asked next, beside what stood at a glance in the `before` of this place.
 
-        None where more changes than an answer in its step: another place, a remark to be met, a covered screen, a page.
+        None where more changes than an answer in its step: the place, the canals, a remark to be met, what is covered.
         """
         room, plain = self.room, self._mode is self._base and not self.room.over and self.room.band is None
         if not plain or room.tone is not Tone.GOOD or room.cursor != self._viewed or before.covered or before.page:
+            return None
+        if len(before.canals) != len(room.case.told.canals):
             return None
         prompt = self._mode.prompt(room)
         if prompt.blind or prompt.page is not None or self._wants_canal():

@@ -29,6 +29,15 @@ def test_a_digit_more_makes_it_another():
     assert shown == ["20.5", "20.50", "20.5"]
 
 
+def test_answers_that_are_written_the_same_share_their_values():
+    one, other = parse(answer(number("20.5"))), parse(answer(number("20.5"), seq=2))
+    apart = parse(answer(number("20.50"), seq=3))
+    assert isinstance(one, Answer) and isinstance(other, Answer) and isinstance(apart, Answer)
+    assert one.values is other.values
+    assert one.values == apart.values
+    assert one.values is not apart.values
+
+
 @pytest.mark.parametrize("value", [{"kind": "number", "value": "x"}, {"kind": "none"}, 3, None, []])
 def test_what_is_no_value_is_refused_where_it_stands(value: object):
     with pytest.raises(ValueError, match="values") as refused:

@@ -191,4 +191,22 @@ def test_nothing_heavy_is_loaded_before_the_first_paint(tmp_path: Path):
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=ROOT.parent)
     loaded = {name.partition(".")[0] for name in done.stdout.split()}
     assert {"textual", "stepper"} <= loaded
-    assert not loaded & {"pydantic", "pydantic_core", "biip", "tomli_w"}
+    assert not loaded & {"pydantic", "pydantic_core", "msgspec", "biip", "tomli_w"}
+
+
+def test_what_tells_mistakes_of_a_file_is_not_loaded_where_there_are_none(tmp_path: Path):
+    """A visit is keyed from the first line to the note in an interpreter of its own: pydantic takes 15 MB."""
+    code = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "import stepper.note.compose\n"
+        "from tests.drive import Chair, script\n"
+        f"at = Chair(Path({str(tmp_path)!r}))\n"
+        f"at.key(*script(Path({str(ROOT.parent / 'tests' / 'scripts' / 'wrong_cone.keys')!r})))\n"
+        "assert at.case.closed\n"
+        "print(*sorted(sys.modules))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=ROOT.parent)
+    loaded = {name.partition(".")[0] for name in done.stdout.split()}
+    assert "msgspec" in loaded
+    assert not loaded & {"pydantic", "pydantic_core"}

@@ -5,15 +5,19 @@ from __future__ import annotations
 import itertools
 import random
 import stat
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from textual import events
 from textual.pilot import Pilot
+from textual.strip import Strip
 
 from stepper.screens.app import ChairApp
 from stepper.screens.paper import Paper
+from stepper.screens.shown import WHOLE_S
+from stepper.session.view import ChairView, Tone
 from tests.screens.desks import FakeDesk
 from tests.screens.views import CROWDED, TIME_OUT
 
@@ -108,6 +112,45 @@ async def test_two_lines_in_one_burst_are_two_lines_even_behind_a_slow_desk() ->
         assert desk.entered == ["13", "34"]
         assert last_line(app) == "> 5_"
         assert "Logged: 34" in shown(app)
+
+
+class QuickDesk(FakeDesk):
+    """Answers at once that a line was logged; of the whole it says a step more."""
+
+    def answer(self, before: ChairView) -> ChairView | None:
+        return replace(before, saying=self.shown.saying, saying_tone=Tone.GOOD)
+
+    def enter(self, line: str) -> None:
+        super().enter(line)
+        self.shown = replace(self.shown, title=f"after {line}")
+
+
+async def test_the_answer_comes_first_and_the_whole_follows_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    app, painted, show = app_with(QuickDesk()), [], Paper.show
+
+    def shows(paper: Paper, rows: Sequence[Strip]) -> None:
+        show(paper, rows)
+        painted.append(paper.text)
+
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        monkeypatch.setattr(Paper, "show", shows)
+        type_burst(app, "12\n")
+        await pilot.pause(4 * WHOLE_S)
+    logged = [text for text in painted if "Logged: 12" in text]
+    assert ["after 12" in text for text in logged] == [False, True]
+
+
+async def test_a_line_behind_the_answer_is_not_lost_nor_is_its_whole() -> None:
+    desk = QuickDesk()
+    app = app_with(desk)
+    async with app.run_test() as pilot:
+        type_burst(app, "1\n2\n3")
+        await pilot.pause(4 * WHOLE_S)
+        assert desk.entered == ["1", "2"]
+        assert "Logged: 2" in shown(app)
+        assert "after 2" in shown(app)
+        assert last_line(app) == "> 3_"
 
 
 async def test_keypads_of_kitty_terminals_and_tmux() -> None:
