@@ -13,7 +13,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 
 _LAST = 8
-_ROWS = 1024
+_ROWS = 256
 
 
 def kept(paint: Callable[Concatenate[A, P], R]) -> Callable[Concatenate[A, P], R]:

@@ -38,28 +38,28 @@ class Bar:
         return f"  {self.name:58}{self.found:9.3f} {self.unit:4} bar {self.most:7.2f}  {verdict}"
 
 
-def is_quiet(reference: Sequence[float]) -> bool:
+def is_quiet(reference: Sequence[float], quiet: float = QUIET) -> bool:
     """Tell whether a block of the reference was left alone by whatever else the machine does."""
     figures = Figures(tuple(reference))
-    return figures.p95_ns <= QUIET * figures.median_ns
+    return figures.p95_ns <= quiet * figures.median_ns
 
 
 def quiet_blocks(
-    take: Callable[[], Block], reference: Callable[[Block], Sequence[float]], wanted: int
+    take: Callable[[], Block], reference: Callable[[Block], Sequence[float]], wanted: int, quiet: float = QUIET
 ) -> tuple[list[Block], int]:
     """Take blocks until so many were quiet; give those, and how many were not.
 
-    Where there never are enough of them, what there is is given: whoever asked says that it never got quiet.
+    Where there never are enough of them, what there is is given, and that can be none: whoever asked says so.
     """
-    quiet: list[Block] = []
+    taken: list[Block] = []
     noisy = 0
-    while len(quiet) < wanted and len(quiet) + noisy < wanted * MORE_BLOCKS:
+    while len(taken) < wanted and len(taken) + noisy < wanted * MORE_BLOCKS:
         block = take()
-        if is_quiet(reference(block)):
-            quiet.append(block)
+        if is_quiet(reference(block), quiet):
+            taken.append(block)
         else:
             noisy += 1
-    return quiet, noisy
+    return taken, noisy
 
 
 def told(figures: Figures) -> str:
