@@ -1,6 +1,6 @@
 """The start screen before anything is loaded: what always stands on it. The lobby completes it a moment later.
 
-Nothing here loads the protocol, the record or pydantic: that is what makes the screen stand so soon.
+Nothing here loads the protocol or the record: that is what makes the screen stand so soon.
 """
 
 from __future__ import annotations
