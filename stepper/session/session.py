@@ -118,7 +118,7 @@ class Session:
 
         None where more changes than an answer in its step: the place, the canals, a remark to be met, what is covered.
         """
-        room, plain = self.room, self._mode is self._base and not self.room.over and self.room.band is None
+        room, plain = self.room, self._mode is self._base and not self.room.over
         if not plain or room.tone is not Tone.GOOD or room.cursor != self._viewed or before.covered or before.page:
             return None
         if len(before.canals) != len(room.case.told.canals):

@@ -52,6 +52,15 @@ def test_a_blind_question_a_band_and_another_place_change_the_whole_at_once(tmp_
     assert any(whole.covered for _, _, whole in told)
 
 
+def test_a_blind_question_is_covered_whatever_was_said_before_it(tmp_path: Path):
+    at = Chair(tmp_path)
+    at.open()
+    whole = at.key("2/")
+    assert whole.prompt.blind
+    at.session.room.say("Logged", Tone.GOOD)
+    assert at.lobby.answer(replace(whole, covered=False)) is None
+
+
 def test_a_practice_tooth_is_shown_whole(tmp_path: Path):
     at = Chair(tmp_path)
     at.key("4")
