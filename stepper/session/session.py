@@ -124,7 +124,7 @@ class Session:
         if len(before.canals) != len(room.case.told.canals):
             return None
         prompt = self._mode.prompt(room)
-        if prompt.blind or prompt.page is not None or self._wants_canal():
+        if prompt.blind or prompt.page is not None:
             return None
         said = replace(before, saying=room.saying, saying_tone=room.tone, readback=room.readback, band=None)
         return replace(said, prompt=prompt, armed=f"{room.armed} min ago" if room.armed else "")
