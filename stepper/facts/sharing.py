@@ -9,6 +9,8 @@ import sys
 from collections.abc import Mapping
 from typing import TypeVar
 
+from msgspec.json import encode
+
 from stepper.facts.record import read_as
 from stepper.facts.values import Value
 
@@ -17,18 +19,22 @@ T = TypeVar("T")
 _MOST = 4096
 """Values, and answers, kept at most; a visit has some hundred different ones."""
 
-_kept: dict[str, Value] = {}
-_answers: dict[str, dict[str, Value]] = {}
+_kept: dict[bytes, Value] = {}
+_answers: dict[bytes, dict[str, Value]] = {}
 
 
 def shared(members: Mapping[str, object]) -> dict[str, object]:
-    """Give the members of an entry with their names, short texts and values shared with those of others."""
-    return {sys.intern(name): _shared(name, member) for name, member in members.items()}
+    """Give the members of an entry with its short texts and its values shared with those of others."""
+    told = {name: _shared(name, member) for name, member in members.items()}
+    values = told.get("values")
+    if isinstance(values, Mapping) and values:
+        told["values"] = _answer(values)
+    return told
 
 
 def shared_values(values: dict[str, Value], written: object) -> dict[str, Value]:
     """Give the values of an answer, or those of another one that was written as `written`, the same to the digit."""
-    return _keep(_answers, repr(written), values)
+    return _keep(_answers, _key(written), values)
 
 
 def read_value(member: object) -> Value:
@@ -40,14 +46,18 @@ def read_value(member: object) -> Value:
 def _shared(name: str, member: object) -> object:
     if isinstance(member, str) and len(member) < 64 and name != "t":  # no two entries have the same time
         return sys.intern(member)
-    if name == "values" and isinstance(member, Mapping):
-        return {sys.intern(str(question)): _value(one) for question, one in member.items()}
     return member
+
+
+def _answer(values: Mapping[object, object]) -> dict[str, Value] | dict[object, object]:
+    """Give the values of an answer as records; those that are none are left for the entry's own check."""
+    known = _answers.get(_key(values))
+    return known or {question: _value(one) for question, one in values.items()}
 
 
 def _value(member: object) -> object:
     """Give a value as a record; what is none is left as it is, for the entry's own check to say so."""
-    written = repr(member)
+    written = _key(member)
     found = _kept.get(written)
     if found is None:
         try:
@@ -57,7 +67,12 @@ def _value(member: object) -> object:
     return found
 
 
-def _keep(kept: dict[str, T], written: str, found: T) -> T:
+def _key(written: object) -> bytes:
+    """Tell what is written one way from what is written another, to the last digit."""
+    return encode(written)
+
+
+def _keep(kept: dict[bytes, T], written: bytes, found: T) -> T:
     if len(kept) >= _MOST:
         kept.clear()
     return kept.setdefault(written, found)

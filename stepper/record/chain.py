@@ -34,6 +34,11 @@ def seal(line_without_hash: bytes, previous: str) -> bytes:
     return content + _NAME + _link(content, previous).encode() + _CLOSE
 
 
+def hash_in(line: bytes) -> str:
+    """Return the hash that a sealed line ends with."""
+    return line[-64 - len(_CLOSE) : -len(_CLOSE)].decode()
+
+
 def check(line: bytes, previous: str) -> str | None:
     """Return the hash of a line (without newline) if it follows on `previous`, else nothing."""
     ending = line[-_SUFFIX:]

@@ -12,9 +12,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from stepper.record.chain import genesis, seal
+from stepper.record.chain import genesis, hash_in, seal
 from stepper.record.clock import Clock
-from stepper.record.members import OPEN, Entry, UnfitError, cap, decode, encode, enveloped, opening, shape_fault
+from stepper.record.members import (
+    OPEN,
+    Entry,
+    UnfitError,
+    cap,
+    encode,
+    enveloped,
+    opening,
+    shape_fault,
+)
 from stepper.record.problems import Damaged, NotSaved, Retired
 from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take
 from stepper.record.verify import FILE_CAP, SUFFIX, Verified, contents, judge, session_id
@@ -55,6 +64,8 @@ class Journal:
         self._system = system
         self._size = 0
         self._retired = ""
+        self._interrupted = f"Saving to session {self.sid} was interrupted: close it and resume it."
+        self._shaped: set[tuple[object, ...]] = set()
 
     @classmethod
     def create(
@@ -115,7 +126,7 @@ class Journal:
             raise Retired(self._retired)
         line, entry = self._line(kind, body, by)
         # until it is known how this ends, nothing may follow it: an interrupt could come at any point from here on
-        self._retired = f"Saving to session {self.sid} was interrupted: close it and resume it."
+        self._retired = self._interrupted
         self._write(line)
         self._sync(self._size + len(line))
         self.head, self.last = str(entry["hash"]), entry
@@ -181,19 +192,29 @@ class Journal:
     def _line(self, kind: str, body: Mapping[str, object], by: int | None) -> tuple[bytes, Entry]:
         """Return the line of the next entry, and the entry as a reader will find it there."""
         try:
-            members = enveloped(self.count, kind, self._clock.now(), by, body)
-            line = seal(encode(members), self.head) + b"\n"
+            now = self._clock.now()
+            content, entry = encode(enveloped(self.count, kind, now, by, body))
+            sealed = seal(content, self.head)
+            entry["hash"] = hash_in(sealed)
+            line = sealed + b"\n"
             if len(line) > cap(self.count):
                 raise UnfitError(f"takes {len(line)} bytes, and {cap(self.count)} are allowed")
             if self._size + len(line) > FILE_CAP:
                 raise UnfitError(f"no longer fits, {FILE_CAP} bytes are the most of a session; go on in a new one")
-            entry = decode(line[:-1])
-            wrong = shape_fault(entry, self.count)
-            if wrong:
-                raise UnfitError(wrong)
+            self._look_at_shape(entry, (kind, by, now.offset, now.tz, now.boot))
         except UnfitError as fault:
             raise NotSaved(f"Nothing was saved: the entry {fault}.") from None
         return line, entry
+
+    def _look_at_shape(self, entry: Entry, given: tuple[object, ...]) -> None:
+        """Look at the common members once for each that were given; number, time and hash are made here."""
+        if given in self._shaped:
+            return
+        wrong = shape_fault(entry, self.count)
+        if wrong:
+            raise UnfitError(wrong)
+        if self.count:  # only line 0 may be of its kind
+            self._shaped.add(given)
 
     def _write(self, line: bytes) -> None:
         try:

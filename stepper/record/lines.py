@@ -21,10 +21,10 @@ class Lines(Sequence[Entry]):
         self._ends = array("Q")
         self.kinds: set[str] = set()
 
-    def add(self, end: int, entry: Entry) -> None:
-        """Take in the line that ends before a byte, and the entry that was read from it."""
+    def add(self, end: int, kind: str) -> None:
+        """Take in the line that ends before a byte, of an entry of that kind."""
         self._ends.append(end)
-        self.kinds.add(str(entry.get("kind")))
+        self.kinds.add(kind)
 
     def __len__(self) -> int:
         return len(self._ends)

@@ -17,6 +17,8 @@ import secrets
 from collections.abc import Callable, Mapping, Set
 from typing import NoReturn
 
+import msgspec
+
 from stepper.record.chain import FORMAT
 from stepper.record.clock import Moment, utc_text
 
@@ -40,6 +42,10 @@ _ESCAPED_SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
 _KIND = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{6}Z")
 _OFFSET = re.compile(r"[+-][0-9]{2}:[0-9]{2}")
+_BEGINNING = re.compile(
+    rb'\{"v":%d,"seq":([0-9]{1,9}),"kind":"([a-z][a-z0-9_]{0,39})","t":"([0-9T:.-]{26}Z)","off":"[+-][0-9]{2}:[0-9]{2}",'
+    rb'"tz":"[^"\\]*","mono_us":-?[0-9]+,"boot":"[^"\\]*","by":(?:null|-?[0-9]+),' % FORMAT
+)
 
 
 class UnfitError(ValueError):
@@ -53,8 +59,9 @@ def cap(seq: int) -> int:
 
 def enveloped(seq: int, kind: str, moment: Moment, by: int | None, body: Mapping[str, object]) -> Entry:
     """Return the members of an entry in their order, but for the hash; `body` may not name a common one."""
-    _refuse(body.keys() & _COMMON)
-    common: Entry = {
+    if not _COMMON.isdisjoint(body):
+        _refuse(body.keys() & _COMMON)
+    return {
         "v": FORMAT,
         "seq": seq,
         "kind": kind,
@@ -64,8 +71,8 @@ def enveloped(seq: int, kind: str, moment: Moment, by: int | None, body: Mapping
         "mono_us": moment.mono_us,
         "boot": moment.boot,
         "by": by,
+        **body,
     }
-    return common | dict(body)
 
 
 def opening(sid: str, body: Mapping[str, object]) -> Entry:
@@ -74,8 +81,24 @@ def opening(sid: str, body: Mapping[str, object]) -> Entry:
     return {"sid": sid, "nonce": secrets.token_hex(16), **body}
 
 
-def encode(members: Mapping[str, object]) -> bytes:
-    """Write members as one line of JSON in UTF-8, without newline; texts stay as they are, numbers must be finite."""
+def encode(members: Mapping[str, object]) -> tuple[bytes, Entry]:
+    """Write members as one line of JSON in UTF-8, without newline; also gives them as a reader will find them there.
+
+    Texts stay as they are, numbers must be finite. Raises UnfitError.
+    """
+    try:
+        line = _WRITER.encode(members)
+        read = _READER.decode(line)
+        if read == members and _is_shallow(line):  # what is no JSON, it would write as something else
+            return line, read
+    except (msgspec.MsgspecError, TypeError, ValueError, RecursionError):
+        pass
+    line = _encode_strictly(members)
+    return line, decode(line)
+
+
+def _encode_strictly(members: Mapping[str, object]) -> bytes:
+    """Write what the quick writer does not write alike, or say why it cannot be written."""
     try:
         return _ENCODER.encode(members).encode()
     except UnicodeEncodeError:
@@ -87,7 +110,22 @@ def encode(members: Mapping[str, object]) -> bytes:
 
 
 def decode(line: bytes) -> Entry:
-    """Read one line of strict JSON: an object, no name twice, finite numbers, whole characters, not too deep."""
+    """Read one line of strict JSON: an object, no name twice, finite numbers, whole characters, not too deep.
+
+    What the quick reader reads, and the quick writer would write just so, is all of that; only the depth is left.
+    """
+    try:
+        value = _READER.decode(line)
+        plain = isinstance(value, dict) and _WRITER.encode(value) == line
+    except (msgspec.MsgspecError, ValueError, RecursionError):
+        plain = False
+    if plain and _is_shallow(line):
+        return value  # type: ignore[no-any-return]
+    return _decode_strictly(line)
+
+
+def _decode_strictly(line: bytes) -> Entry:
+    """Read what was written in another way, or say what is wrong with it."""
     try:
         value = _DECODER.decode(line.decode())
     except UnfitError:
@@ -97,9 +135,26 @@ def decode(line: bytes) -> Entry:
     if not isinstance(value, dict):
         raise UnfitError("is not a JSON object")
     # both are rare, and a look at the bytes costs less than a walk through the members
-    if line.count(b"{") + line.count(b"[") > _DEPTH_CAP or _ESCAPED_SURROGATE.search(line):
+    if not _is_shallow(line) or _ESCAPED_SURROGATE.search(line):
         _walk(value, 1)
     return value
+
+
+def _is_shallow(line: bytes) -> bool:
+    """Tell whether a line cannot be nested too deep; one that holds many brackets has to be looked at."""
+    return line.count(b"{") + line.count(b"[") <= _DEPTH_CAP
+
+
+def in_shape(line: bytes, seq: int) -> str | None:
+    """Give the kind of the entry in a line that begins as this program writes it, number `seq` of a file.
+
+    Nothing where it does not: `shape_fault` says whether it is in order all the same.
+    """
+    found = _BEGINNING.match(line)
+    if found is None or found[1] != b"%d" % seq or not _is_time(found[3].decode()):
+        return None
+    kind = found[2].decode()
+    return kind if seq and kind != OPEN else None
 
 
 def shape_fault(entry: Entry, seq: int) -> str | None:
@@ -172,6 +227,9 @@ def _finite(text: str) -> float:
         raise UnfitError(f"holds {text:.20}, which is too large a number")
     return number
 
+
+_READER = msgspec.json.Decoder()
+_WRITER = msgspec.json.Encoder()
 
 # made once: making them anew for each line costs more than the line
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))

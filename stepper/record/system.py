@@ -13,6 +13,9 @@ from pathlib import Path
 
 from stepper.record.problems import Busy, NotSaved, Unreadable
 
+_THOROUGH = getattr(fcntl, "F_FULLFSYNC", None)
+"""macOS: it has no fdatasync, and its fsync leaves the drive's cache."""
+
 
 class Os:
     """The operating system, as far as a session file needs it."""
@@ -23,13 +26,10 @@ class Os:
 
     def fdatasync(self, handle: int) -> None:
         """Return when the file's bytes and its size have reached the disk, as far as the disk tells the truth."""
-        thorough = getattr(
-            fcntl, "F_FULLFSYNC", None
-        )  # macOS: has no fdatasync, and its fsync leaves the drive's cache
-        if thorough is None:
+        if _THOROUGH is None:
             os.fdatasync(handle)
         else:
-            fcntl.fcntl(handle, thorough)
+            fcntl.fcntl(handle, _THOROUGH)
 
     def fsync(self, handle: int) -> None:
         """Do the same for a folder, so that the names in it are kept."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from stepper.record.chain import FORMAT, check, genesis, whole_line_length
 from stepper.record.lines import Lines
-from stepper.record.members import LINE_CAP, Entry, UnfitError, cap, decode, shape_fault
+from stepper.record.members import LINE_CAP, UnfitError, cap, decode, in_shape, shape_fault
 from stepper.record.problems import Damage, Unreadable
 
 SUFFIX = ".jsonl"
@@ -87,7 +87,7 @@ def judge(data: bytes, sid: str) -> Verified:
         if follows is None:
             return _broken(data, Verified(sid, entries, head, size))
         try:
-            entries.add(end, _entry(line, len(entries), sid))
+            entries.add(end, _kind(line, len(entries), sid))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))
@@ -110,16 +110,20 @@ def _recognise(data: bytes, sid: str) -> None:
         raise Unreadable(f"Session {sid} was never begun: its first entry is not finished.")
 
 
-def _entry(line: bytes, seq: int, sid: str) -> Entry:
+def _kind(line: bytes, seq: int, sid: str) -> str:
+    """Give the kind of the entry in a line, which is in order from its first member to its last."""
     if len(line) + 1 > cap(seq):
         raise UnfitError(f"is longer than the {cap(seq)} bytes allowed")
     entry = decode(line)
+    kind = in_shape(line, seq)
+    if kind is not None:
+        return kind
     fault = shape_fault(entry, seq)
     if fault is None and seq == 0 and entry["sid"] != sid:
         fault = f"opens session {entry['sid']!r:.100}"
     if fault:
         raise UnfitError(fault)
-    return entry
+    return str(entry["kind"])
 
 
 def _broken(data: bytes, good: Verified) -> Verified:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from stepper.record import system
 from stepper.record.journal import Journal
 from tests.record.sessions import clock
 
@@ -40,7 +41,7 @@ def asked(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> As
     monkeypatch.setattr(os, "fdatasync", datasync_noted)
     monkeypatch.setattr(os, "fsync", fsync_noted)
     if request.param == "macOS":
-        monkeypatch.setattr(fcntl, "F_FULLFSYNC", 51, raising=False)
+        monkeypatch.setattr(system, "_THOROUGH", 51)
         monkeypatch.setattr(fcntl, "fcntl", control)
     return calls
 
@@ -48,7 +49,7 @@ def asked(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> As
 def test_every_entry_is_synced_by_the_operating_system_itself(tmp_path: Path, asked: Asked) -> None:
     journal = Journal.create(tmp_path / "sessions", clock(), {"practice": True, "protocol": "x"}, 3)
     file, folder = journal.path.stat().st_ino, journal.path.parent.stat().st_ino
-    thorough = "thorough" if hasattr(fcntl, "F_FULLFSYNC") else "data"
+    thorough = "thorough" if system._THOROUGH is not None else "data"
     assert (thorough, file, False) in asked, "the first line"
     assert ("all", folder, True) in asked, "the file's name"
     for number in range(3):
