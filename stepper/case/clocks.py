@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from msgspec import structs
+
 from stepper.case.order import MINUTE_US
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Answer, AnyEntry, Correction, Go, StepDone
@@ -91,7 +93,7 @@ def happened(case: Case, seq: int) -> Moment:
     entry = case.entries[case.root(seq)]
     ago_min = (entry.ago_min or 0) if isinstance(entry, Answer) else 0
     at = keyed(entry)
-    return replace(at, wall=at.wall - dt.timedelta(minutes=ago_min), mono_us=at.mono_us - ago_min * MINUTE_US)
+    return structs.replace(at, wall=at.wall - dt.timedelta(minutes=ago_min), mono_us=at.mono_us - ago_min * MINUTE_US)
 
 
 def came_to_step(case: Case) -> Moment:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import TypeVar
+from typing import TypeVar, get_args
 
 from msgspec import Struct, convert, to_builtins
 
@@ -37,6 +37,19 @@ def written(record: Record) -> dict[str, object]:
     told = _without_none(to_builtins(record, enc_hook=_plain))
     assert isinstance(told, dict)
     return told
+
+
+def by_kind(union: object) -> Mapping[str, type[Kind]]:
+    """Give the records of a union by the words for their kinds."""
+    return {str(one.__struct_config__.tag): one for one in get_args(union)}
+
+
+def read_one_of(kinds: Mapping[str, type[Kind]], told: object) -> Kind:
+    """Give the record that was written as `told`, of the kind that it says; a ValueError says what does not fit."""
+    kind = told.get("kind") if isinstance(told, Mapping) else None
+    if not isinstance(kind, str) or kind not in kinds:
+        raise ValueError("there is no such kind - at `$.kind`")
+    return read_as(kinds[kind], told)  # by the class: of a union all would be looked up anew each time
 
 
 def read_as(kind: type[R], told: object) -> R:

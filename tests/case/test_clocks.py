@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 from msgspec import structs
@@ -22,7 +21,9 @@ from tests.cases import protocol
 def after(visit: Visit, seconds: int = 0) -> Moment:
     """The moment so many seconds after the last entry."""
     last = keyed(visit.entries[-1])
-    return replace(last, wall=last.wall + dt.timedelta(seconds=seconds), mono_us=last.mono_us + seconds * 1_000_000)
+    return structs.replace(
+        last, wall=last.wall + dt.timedelta(seconds=seconds), mono_us=last.mono_us + seconds * 1_000_000
+    )
 
 
 def clocks(visit: Visit, seconds: int = 0, canal: int = 1) -> dict[Timed, Timing]:
@@ -199,15 +200,15 @@ NOW = Moment(dt.datetime(2026, 3, 2, 8, 0, tzinfo=dt.UTC), "+01:00", "", 5_000_0
 
 
 def test_asleep_counts_and_a_wall_clock_that_is_set_does_not() -> None:
-    woke = replace(NOW, mono_us=NOW.mono_us + 3600_000_000)
+    woke = structs.replace(NOW, mono_us=NOW.mono_us + 3600_000_000)
     assert lapse(NOW, woke) == Lapse(3600), "an hour asleep is an hour, though the wall stood still"
     for days in (-4000, -1, 1, 4000):
-        set_anew = replace(woke, wall=NOW.wall + dt.timedelta(days=days), offset="-09:30")
+        set_anew = structs.replace(woke, wall=NOW.wall + dt.timedelta(days=days), offset="-09:30")
         assert lapse(NOW, set_anew) == Lapse(3600)
 
 
 def test_across_a_restart_only_the_wall_tells_and_says_about() -> None:
-    other = replace(NOW, boot="two", mono_us=7, wall=NOW.wall + dt.timedelta(minutes=12))
+    other = structs.replace(NOW, boot="two", mono_us=7, wall=NOW.wall + dt.timedelta(minutes=12))
     assert lapse(NOW, other) == Lapse(720, about=True)
     assert lapse(other, NOW) == Lapse(None, about=True), "a wall clock that went back tells nothing"
     visit = at_access()

@@ -9,6 +9,7 @@ import os
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from stepper.case.gate import shut
 from stepper.case.judge import judge
@@ -89,7 +90,7 @@ def test_it_counts_for_its_day_alone(tmp_path: Path) -> None:
     assert way(chair(tmp_path, start=MONDAY + dt.timedelta(days=1)).lobby.view()) == "sound test: not done yet today"
     night = Moment(dt.datetime(2026, 3, 1, 23, 30, tzinfo=dt.UTC), "+01:00", "", 0, "")
     assert day_of(night) == DAY, "the day is that of the place"
-    assert day_of(dataclasses.replace(night, offset="-03:30")) == dt.date(2026, 3, 1)
+    assert day_of(structs.replace(night, offset="-03:30")) == dt.date(2026, 3, 1)
 
 
 def test_the_file_is_private_and_holds_no_more_than_the_day_and_the_answer(tmp_path: Path) -> None:
