@@ -18,7 +18,7 @@ from stepper.facts.carried import CarriedCanal, Previous
 from stepper.facts.entry import Entry
 from stepper.facts.record import Kind, Record, by_kind, finite, read_one_of
 from stepper.facts.ringing import Sound, SoundState
-from stepper.facts.sharing import shared, shared_values
+from stepper.facts.sharing import kept_values, known_values, share_texts
 from stepper.facts.values import Value
 
 TOOTH = 0
@@ -282,8 +282,15 @@ _KINDS: Mapping[str, type[Kind]] = by_kind(AnyEntry)
 
 def parse(members: Mapping[str, object]) -> AnyEntry:
     """Give the typed entry of one line's members; a ValueError says what does not fit, and where."""
-    told = shared({name: value for name, value in members.items() if name not in ("v", "hash")})
+    told = dict(members)
+    told.pop("v", None)
+    told.pop("hash", None)
+    share_texts(told)
+    written = told.get("values")
+    known = known_values(written)
+    if known is not None:
+        told["values"] = known
     entry = cast(AnyEntry, read_one_of(_KINDS, told))
     if isinstance(entry, Answer):
-        force_setattr(entry, "values", shared_values(entry.values, members["values"]))
+        force_setattr(entry, "values", known if known is not None else kept_values(entry.values, written))
     return entry

@@ -17,6 +17,7 @@ from stepper.facts.values import Value
 T = TypeVar("T")
 
 _KINDS = by_kind(Value)
+_COMMON = ("off", "tz", "boot", "step")
 _MOST = 4096
 """Values, and answers, kept at most; a visit has some hundred different ones."""
 
@@ -24,47 +25,29 @@ _kept: dict[bytes, Value] = {}
 _answers: dict[bytes, dict[str, Value]] = {}
 
 
-def shared(members: Mapping[str, object]) -> dict[str, object]:
-    """Give the members of an entry with its short texts and its values shared with those of others."""
-    told = {name: _shared(name, member) for name, member in members.items()}
-    values = told.get("values")
-    if isinstance(values, Mapping) and values:
-        told["values"] = _answer(values)
-    return told
+def share_texts(members: dict[str, object]) -> None:
+    """Put the texts that most entries have in common in the place of those that say the same."""
+    for name in _COMMON:
+        text = members.get(name)
+        if type(text) is str:
+            members[name] = sys.intern(text)
 
 
-def shared_values(values: dict[str, Value], written: object) -> dict[str, Value]:
-    """Give the values of an answer, or those of another one that was written as `written`, the same to the digit."""
-    return _keep(_answers, _key(written), values)
+def known_values(written: object) -> dict[str, Value] | None:
+    """Give the values of an answer that was written as `written` before, the same to the digit."""
+    return _answers.get(_key(written)) if written else None
+
+
+def kept_values(values: dict[str, Value], written: object) -> dict[str, Value]:
+    """Keep the values of an answer for others that are written so, each of them the one that others hold already."""
+    written_by = written if isinstance(written, Mapping) else {}
+    shared = {question: _keep(_kept, _key(written_by[question]), value) for question, value in values.items()}
+    return _keep(_answers, _key(written), shared)
 
 
 def read_value(member: object) -> Value:
     """Give the value that was written as `member`; a ValueError says what does not fit."""
     return cast(Value, read_one_of(_KINDS, member))
-
-
-def _shared(name: str, member: object) -> object:
-    if isinstance(member, str) and len(member) < 64 and name != "t":  # no two entries have the same time
-        return sys.intern(member)
-    return member
-
-
-def _answer(values: Mapping[object, object]) -> dict[str, Value] | dict[object, object]:
-    """Give the values of an answer as records; those that are none are left for the entry's own check."""
-    known = _answers.get(_key(values))
-    return known or {question: _value(one) for question, one in values.items()}
-
-
-def _value(member: object) -> object:
-    """Give a value as a record; what is none is left as it is, for the entry's own check to say so."""
-    written = _key(member)
-    found = _kept.get(written)
-    if found is None:
-        try:
-            found = _keep(_kept, written, read_value(member))
-        except ValueError:
-            return member
-    return found
 
 
 def _key(written: object) -> bytes:

@@ -19,7 +19,6 @@ FORMAT = 1
 _NAME = b',"hash":"'
 _CLOSE = b'"}'
 _SUFFIX = len(_NAME) + 64 + len(_CLOSE)
-_HEX = re.compile(rb"[0-9a-f]{64}")
 _ENDING = re.compile(_NAME + rb"[0-9a-f]{64}" + _CLOSE)
 
 
@@ -41,12 +40,8 @@ def hash_in(line: bytes) -> str:
 
 def check(line: bytes, previous: str) -> str | None:
     """Return the hash of a line (without newline) if it follows on `previous`, else nothing."""
-    ending = line[-_SUFFIX:]
-    told = ending[len(_NAME) : -len(_CLOSE)]
-    shaped = ending.startswith(_NAME) and ending.endswith(_CLOSE) and _HEX.fullmatch(told)
-    if not shaped or _link(line[:-_SUFFIX], previous).encode() != told:
-        return None
-    return told.decode()
+    link = _link(line[:-_SUFFIX], previous)
+    return link if line[-_SUFFIX:] == _NAME + link.encode() + _CLOSE else None
 
 
 def whole_line_length(data: bytes, previous: str) -> int:

@@ -26,7 +26,7 @@ from stepper.record.members import (
 )
 from stepper.record.problems import Damaged, NotSaved, Retired
 from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take
-from stepper.record.verify import FILE_CAP, SUFFIX, Verified, contents, judge, session_id
+from stepper.record.verify import FILE_CAP, SUFFIX, Take, Verified, contents, judge, leave, session_id
 
 # at least eight signs, because some short names are devices on some systems
 _SID = re.compile(r"[a-z0-9][a-z0-9_-]{7,63}(\.[1-9][0-9]{0,3})?")
@@ -99,8 +99,10 @@ class Journal:
         return journal
 
     @classmethod
-    def resume(cls, path: Path, clock: Clock, *, system: Os | None = None) -> Opened:
+    def resume(cls, path: Path, clock: Clock, *, system: Os | None = None, each: Take = leave) -> Opened:
         """Open a session to go on with it; a last entry that was not finished is kept in a `recovered` entry.
+
+        Each entry that stands in the file is handed to `each` as it is verified.
 
         Raises `Unreadable`, `Busy`, `Damaged` (the file is left as it is), `NotSaved` or `Retired`.
         """
@@ -108,7 +110,7 @@ class Journal:
         journal = cls(open_there(path), path, clock, system or Os())
         try:
             take(journal._handle, path)
-            found = judge(contents(journal._handle, path), sid)
+            found = judge(contents(journal._handle, path), sid, each)
             if found.damage:
                 raise Damaged(found.damage, found.entries, found.head)
             make_private(journal._handle, path)

@@ -7,10 +7,10 @@ and what was read of it before it became a case is not left lying in memory for 
 from __future__ import annotations
 
 from array import array
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import overload
 
-from stepper.record.members import Entry, decode
+from stepper.record.members import Entry, decode_again
 
 
 class Lines(Sequence[Entry]):
@@ -39,9 +39,15 @@ class Lines(Sequence[Entry]):
         numbers = range(len(self._ends))[index]
         return self._entry(numbers) if isinstance(numbers, int) else [self._entry(number) for number in numbers]
 
+    def __iter__(self) -> Iterator[Entry]:
+        begin, data = 0, self._data
+        for end in self._ends:
+            yield decode_again(data[begin:end])
+            begin = end + 1
+
     def _entry(self, number: int) -> Entry:
         begin = self._ends[number - 1] + 1 if number else 0
-        return decode(self._data[begin : self._ends[number]])
+        return decode_again(self._data[begin : self._ends[number]])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Sequence) and list(self) == list(other)

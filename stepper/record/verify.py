@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import re
 import stat
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stepper.record.chain import FORMAT, check, genesis, whole_line_length
 from stepper.record.lines import Lines
-from stepper.record.members import LINE_CAP, UnfitError, cap, decode, in_shape, shape_fault
+from stepper.record.members import LINE_CAP, Entry, UnfitError, cap, decode, in_shape, shape_fault
 from stepper.record.problems import Damage, Unreadable
 
 SUFFIX = ".jsonl"
@@ -20,6 +21,14 @@ FILE_CAP = 64 * 1024 * 1024
 """Most bytes of a session file."""
 
 _BEGINNING = re.compile(rb'\{"v":([0-9]{1,9}),')
+
+
+Take = Callable[[Entry], object]
+"""Takes the entries of a file in their order, as they are verified."""
+
+
+def leave(entry: Entry) -> None:
+    """Have no use for an entry."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +47,8 @@ class Verified:
     damage: Damage | None = None
 
 
-def read(path: Path) -> Verified:
-    """Read and verify a session file of any mode; raises `Unreadable`."""
+def read(path: Path, take: Take = leave) -> Verified:
+    """Read and verify a session file of any mode, handing each entry over; raises `Unreadable`."""
     sid = session_id(path)
     try:
         # without O_NONBLOCK a named pipe would hold the program until someone writes into it
@@ -47,7 +56,7 @@ def read(path: Path) -> Verified:
     except OSError as error:
         raise Unreadable(f"{path} cannot be read: {error.strerror}.") from None
     try:
-        return judge(contents(handle, path), sid)
+        return judge(contents(handle, path), sid, take)
     finally:
         os.close(handle)
 
@@ -75,8 +84,11 @@ def contents(handle: int, path: Path) -> bytes:
     return data
 
 
-def judge(data: bytes, sid: str) -> Verified:
-    """Verify the bytes of session `sid`; raises `Unreadable` if they are no session that this program can read."""
+def judge(data: bytes, sid: str, take: Take = leave) -> Verified:
+    """Verify the bytes of session `sid`; raises `Unreadable` if they are no session that this program can read.
+
+    Each entry that holds is handed to `take`, so that it need not be read a second time.
+    """
     _recognise(data, sid)
     entries = Lines(data)
     head, size = genesis(sid), 0
@@ -87,10 +99,14 @@ def judge(data: bytes, sid: str) -> Verified:
         if follows is None:
             return _broken(data, Verified(sid, entries, head, size))
         try:
-            entries.add(end, _kind(line, len(entries), sid))
+            if end - size >= cap(len(entries)):
+                raise UnfitError(f"is longer than the {cap(len(entries))} bytes allowed")
+            entry = decode(line)
+            entries.add(end, _kind(entry, line, len(entries), sid))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))
+        take(entry)
         head, size = follows, end + 1
     return Verified(sid, entries, head, size)
 
@@ -110,11 +126,8 @@ def _recognise(data: bytes, sid: str) -> None:
         raise Unreadable(f"Session {sid} was never begun: its first entry is not finished.")
 
 
-def _kind(line: bytes, seq: int, sid: str) -> str:
-    """Give the kind of the entry in a line, which is in order from its first member to its last."""
-    if len(line) + 1 > cap(seq):
-        raise UnfitError(f"is longer than the {cap(seq)} bytes allowed")
-    entry = decode(line)
+def _kind(entry: Entry, line: bytes, seq: int, sid: str) -> str:
+    """Give the kind of an entry, whose line is in order from its first member to its last."""
     kind = in_shape(line, seq)
     if kind is not None:
         return kind

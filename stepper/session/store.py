@@ -96,9 +96,12 @@ def _previous(earlier: Earlier) -> dict[str, str]:
 
 def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     """Open a session to go on with it; the sentence says what was set aside, or is empty."""
-    opened = Journal.resume(path, clock)
+    typed = Typed(path.name)
+    opened = Journal.resume(path, clock, each=typed.take)
     try:
-        case = case_of(_all_carried(opened.journal, opened.entries), path.name)
+        for entry in _all_carried(opened.journal, opened.entries)[len(typed.entries) :]:
+            typed.take(entry)
+        case = typed.case()
     except BaseException:
         opened.journal.close()
         raise
@@ -134,18 +137,35 @@ def beside(path: Path, sid: str) -> Path:
 
 def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
     """Fold the lines of a session, by the protocol and the settings that it carries itself."""
-    entries: list[AnyEntry] = []
-    for number, line in enumerate(members):
+    typed = Typed(name)
+    for line in members:
+        typed.take(line)
+    return typed.case()
+
+
+class Typed:
+    """The entries of the session in a file of that name, taken one by one. Raises Unreadable."""
+
+    def __init__(self, name: str) -> None:
+        self.entries: list[AnyEntry] = []
+        self._name = name
+
+    def take(self, line: Mapping[str, object]) -> None:
+        """Take the next one."""
         try:
-            entries.append(parse(line))
+            self.entries.append(parse(line))
         except ValueError as error:
-            raise Unreadable(f"{name}: entry {number}: {place_of(error)} is not as the format has it.") from None
-    if not entries or not isinstance(entries[0], Open):
-        raise Unreadable(f"{name}: does not begin with a session's header.")
-    header = entries[0]
-    protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
-    _look_at_values(protocol, entries, name)
-    return fold(protocol, entries)
+            where = f"{self._name}: entry {len(self.entries)}"
+            raise Unreadable(f"{where}: {place_of(error)} is not as the format has it.") from None
+
+    def case(self) -> Case:
+        """Fold them; also raises BadProtocol and BadSettings."""
+        header, name = self.entries[0] if self.entries else None, self._name
+        if not isinstance(header, Open):
+            raise Unreadable(f"{name}: does not begin with a session's header.")
+        protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
+        _look_at_values(protocol, self.entries, name)
+        return fold(protocol, self.entries)
 
 
 def _header(clock: Clock, opening: Opening) -> dict[str, object]:
