@@ -15,13 +15,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import cone, dose, gauge, needle
+from stepper.cli import cone, dose, gauge, needle, pin
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
 if TYPE_CHECKING:
     from stepper.record.clock import Clock
-    from stepper.session.lobby import Lobby
+    from stepper.screens.desk import Desk
 
 TEST_CLOCK = "STEPPER_TEST_CLOCK"
 """Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it, such sessions are practice;
@@ -75,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     cone.add(commands)
     needle.add(commands)
     dose.add(commands)
+    pin.add(commands)
     return parser
 
 
@@ -87,7 +88,7 @@ def _chair(arguments: argparse.Namespace) -> int:
 
     data = data_dir(arguments.dir)
 
-    def then() -> Lobby:
+    def then() -> Desk:
         try:
             return _lobby(arguments, data)
         except Refused as error:
@@ -97,7 +98,8 @@ def _chair(arguments: argparse.Namespace) -> int:
     return run(threshold, data, theme_in(settings_path(data)), then)
 
 
-def _lobby(arguments: argparse.Namespace, data: Path) -> Lobby:
+def _lobby(arguments: argparse.Namespace, data: Path) -> Desk:
+    from stepper.cli.locked import locked_lobby
     from stepper.protocol.load import load_file
     from stepper.protocol.problems import BadProtocol
     from stepper.protocol.settings import BadSettings, read_settings, settings_text, settled
@@ -105,7 +107,6 @@ def _lobby(arguments: argparse.Namespace, data: Path) -> Lobby:
     from stepper.record.problems import RecordError
     from stepper.record.system import Os, make_folder
     from stepper.session.house import House
-    from stepper.session.lobby import Lobby
 
     try:
         make_folder(data, Os())
@@ -120,10 +121,11 @@ def _lobby(arguments: argparse.Namespace, data: Path) -> Lobby:
     clock, tick, sid = _clock()
     trace = _tracer(arguments.trace)
     house = House(sessions_dir(data), clock, settled_protocol, text, settings, practice, tick, trace, sid)
-    return Lobby(house)
+    return locked_lobby(house, data)
 
 
 def _replay(arguments: argparse.Namespace) -> int:
+    from stepper.cli.locked import locked_replay
     from stepper.record.places import data_dir
     from stepper.record.problems import RecordError
     from stepper.screens.run import run
@@ -133,7 +135,8 @@ def _replay(arguments: argparse.Namespace) -> int:
         replay = open_replay(arguments.session)
     except RecordError as error:
         raise Refused(str(error)) from None
-    return run(replay, data_dir(), replay.theme) or (1 if replay.damaged else 0)
+    data = data_dir()
+    return run(locked_replay(replay, data), data, replay.theme) or (1 if replay.damaged else 0)
 
 
 def _protocol_path(given: Path | None) -> Path:

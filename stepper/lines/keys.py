@@ -31,6 +31,9 @@ MOST_TYPED: Final = 500
 MOST_SCANNED: Final = 2_000
 """Characters of a scan."""
 
+MASK: Final = "•"
+"""Stands for each character of a line that nobody may read; no key types it."""
+
 NUM_LOCK: Final = "Num Lock is off; press Num Lock, then type on. Nothing was changed"
 ARROW: Final = "That was an arrow key: if a digit was meant, Num Lock is off"
 _MOVED: Final = "Num Lock is off; press Num Lock. The keys before it were arrows and have moved: look where you are"
@@ -120,6 +123,8 @@ class KeyBuffer:
     So an Enter right after such a key is not taken the first time: the line lacks a digit, if one was meant.
 
     `bounces` is False where an empty Enter can do no harm: then it may follow as fast as it will.
+
+    A masked line is entered as it was typed, and read nowhere else.
     """
 
     def __init__(self) -> None:
@@ -128,11 +133,25 @@ class KeyBuffer:
         self._last_enter: float | None = None
         self._lost_digit: Literal["", "arrow", "other"] = ""
         self.bounces = True
+        self._masked = False
 
     @property
     def line(self) -> str:
         """All that is typed since the last Enter, separators of a scan included."""
         return self._line
+
+    @property
+    def seen(self) -> str:
+        """The line as it may be shown."""
+        return MASK * len(self._line) if self._masked else self._line
+
+    def mask(self, *, on: bool) -> bool:
+        """Mask what is typed from now on, or show it again. Tell whether it begins, which wipes what was half typed."""
+        begins = on and not self._masked
+        if begins:
+            self._begin("")
+        self._masked = on
+        return begins
 
     @property
     def scanning(self) -> bool:
@@ -188,7 +207,7 @@ class KeyBuffer:
         lost_digit, self._lost_digit = self._lost_digit, ""
         if self.bounces and lost_digit:
             return NumLockOff(_LOST_ENTER)
-        line, since = self._line, self._last_enter
+        line, seen, since = self._line, self.seen, self._last_enter
         self._last_enter = now
         soon = since is not None and now - since <= DOUBLED_ENTER_S
         if self.bounces and soon and not line.strip(" \t"):
@@ -197,7 +216,7 @@ class KeyBuffer:
         self._begin("")
         if incomplete:
             what = "scan it again" if line.startswith("]") else "type it again"
-            return KeyRefused(f"{shown(line)}: not entered, since not all of it was taken; {what}")
+            return KeyRefused(f"{shown(seen)}: not entered, since not all of it was taken; {what}")
         return Entered(line)
 
     def _backspace(self) -> Press:

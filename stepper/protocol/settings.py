@@ -8,13 +8,14 @@ from __future__ import annotations
 import os
 import tomllib
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
 import tomli_w
+from msgspec import Meta
 from msgspec.structs import replace
 
 from stepper.facts.record import written
-from stepper.kinds.shape import Flag, Table, read_table
+from stepper.kinds.shape import Flag, Table, Whole, read_table
 from stepper.kinds.tables import AnyItem, Person
 from stepper.lines.refusal import visible
 from stepper.protocol.crosscheck import crosscheck
@@ -26,11 +27,15 @@ MAX_BYTES = 256 * 1024
 
 
 class Settings(Table, frozen=True):
-    """What a practice sets once. `heading` stands at the head of every note."""
+    """What a practice sets once. `heading` stands at the head of every note.
+
+    `lock_after_min`: after so many minutes without a key the screen locks, as soon as somebody has a PIN; 0 is never.
+    """
 
     heading: str = ""
     sound: Flag = True
     theme: Literal["dark", "light"] = "dark"
+    lock_after_min: Annotated[Whole, Meta(ge=0, le=240)] = 10
     person: tuple[Person, ...] = ()
     item: tuple[AnyItem, ...] = ()
 
@@ -62,9 +67,17 @@ def _misshapen(raw: dict[str, object], first: str) -> Problem:
 def settings_text(path: Path, protocol: Protocol) -> str:
     """Give the text of the settings file; where there is none, write one with the protocol's people to start from."""
     try:
-        content = read_at_most(path, MAX_BYTES)
+        return read_text(path)
     except FileNotFoundError:
         return _write_first(path, protocol)
+
+
+def read_text(path: Path) -> str:
+    """Give the text of the settings file. Raises BadSettings, or FileNotFoundError where there is none."""
+    try:
+        content = read_at_most(path, MAX_BYTES)
+    except FileNotFoundError:
+        raise
     except OSError as error:
         raise BadSettings(f"{path.name}: cannot be read: {error.strerror}.") from None
     if len(content) > MAX_BYTES:

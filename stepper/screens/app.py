@@ -49,9 +49,7 @@ class ChairApp(App[None], inherit_bindings=False):
     """
 
     ENABLE_COMMAND_PALETTE: ClassVar[bool] = False
-    CSS = """
-    Screen { overflow: hidden; }
-    """
+    CSS = "Screen { overflow: hidden; }"
 
     def __init__(
         self,
@@ -90,6 +88,8 @@ class ChairApp(App[None], inherit_bindings=False):
     def _ask(self) -> None:
         """Ask the desk what to show; where nothing is logged, a quick Enter is no bounce but haste."""
         self._shown.ask(self._desk)
+        if self._keys.mask(on=self._shown.view.masked):
+            self._said, self._journalled = None, ""
         self._keys.bounces = not self._shown.view.read_only
 
     def compose(self) -> ComposeResult:
@@ -205,7 +205,7 @@ class ChairApp(App[None], inherit_bindings=False):
     def _typed(self, line: str) -> None:
         self._journal(line)
         said, self._said = self._said, None
-        self._paint() if said else self._paint_entry(line)
+        self._paint() if said else self._paint_entry()
 
     def _say(self, sentence: str) -> None:
         if self._said != Said(sentence):
@@ -238,7 +238,7 @@ class ChairApp(App[None], inherit_bindings=False):
         if self._ended:
             return
         now = self._desk.clocks()
-        if now == self._shown.clocks or self._is_too_small():
+        if now == self._shown.clocks or (self._is_too_small() and now.locked == self._shown.view.masked):
             return
         cells = self._shown.ticked(now, self._said, self._extent, self._look)
         if cells is None:
@@ -252,11 +252,11 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def _paint(self) -> None:
         shown = self._shown
-        self._paper.show(page_rows(shown.view, shown.clocks, self._keys.line, self._said, self._extent, self._look))
-        self._paint_entry(self._keys.line)
+        self._paper.show(page_rows(shown.view, shown.clocks, self._keys.seen, self._said, self._extent, self._look))
+        self._paint_entry()
 
-    def _paint_entry(self, line: str) -> None:
-        entry = entry_row(self._shown.view.armed, line, self._extent.width, self._look)
+    def _paint_entry(self) -> None:
+        entry = entry_row(self._shown.view.armed, self._keys.seen, self._extent.width, self._look)
         from_foot = 1 if self._is_too_small() else 2
         self._paper.show_row(-from_foot, entry.row)
         self.cursor_position = Offset(entry.cursor, self._extent.height - from_foot)

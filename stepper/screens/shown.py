@@ -22,7 +22,8 @@ class Shown:
 
     def ask(self, desk: Desk) -> None:
         """Take the whole anew."""
-        self.view, self.clocks, self.whole = desk.view(), desk.clocks(), True
+        self.clocks = desk.clocks()  # before the view: a lock that falls between them is then noticed at the next tick
+        self.view, self.whole = desk.view(), True
 
     def answered(self, desk: Desk) -> bool:
         """Take what answers the last line, where no more changes with it; the whole is to follow."""
@@ -33,9 +34,9 @@ class Shown:
 
     def ticked(self, clocks: Clocks, said: Said | None, size: Size, look: Look) -> list[Cells] | None:
         """Take newer clocks, and give their cells; None where more of the screen changes with them."""
-        away, stood = self.clocks.away, page_clocks(self.view, self.clocks, said, size, look)
-        self.clocks = clocks
-        if clocks.away != away:
+        before, self.clocks = self.clocks, clocks
+        if (clocks.away, clocks.locked) != (before.away, before.locked):
             return None
+        stood = page_clocks(self.view, before, said, size, look)
         stand = page_clocks(self.view, clocks, said, size, look)
         return stand if [one.place for one in stood] == [one.place for one in stand] else None

@@ -39,7 +39,10 @@ FIRST_RESUMED = 11
 
 @dataclass(slots=True)
 class Lobby:
-    """Before a session: lists and forms. Once one is open or replayed, everything goes to it."""
+    """Before a session: lists and forms. Once one is open or replayed, everything goes to it.
+
+    `lockable`: somebody's PIN could open the screen again; `locking`: it is wished to lock now.
+    """
 
     house: House
     session: Session | None = None
@@ -51,6 +54,8 @@ class Lobby:
     test: SoundTest | None = None
     over: bool = False
     goes_on: bool = False
+    lockable: bool = False
+    locking: bool = False
     resumable: Pages = field(init=False)
     every: Pages = field(init=False)
     rows: int = LEAST_ROWS
@@ -189,6 +194,8 @@ class Lobby:
             ways[3] = "replay a session"
         ways[4] = PRACTISE
         ways[5] = self.house.sound
+        if self.lockable:
+            ways[6] = "lock the screen"
         return ways
 
     def _take(self, line: Line) -> None:
@@ -225,6 +232,8 @@ class Lobby:
         elif number == 5:
             self.test = self.house.sound_test()
             self._say("Listen." if self.test is not None else OFF, Tone.PLAIN)
+        elif number == 6 and self.lockable:
+            self.locking = True
         else:
             numbers = ", ".join(str(one) for one in self._ways())
             more = f" or {FIRST_RESUMED} to {self.resumable.last}" if self.resumable.listed else ""

@@ -129,6 +129,7 @@ class ChairView:
 
     A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
     Enter need be taken for a bounce of the finger. `coach` are the sentences of a lesson, what to key in backquotes.
+    `masked`: the screen is locked, and what is typed is a PIN, to be read nowhere.
     """
 
     title: str
@@ -150,6 +151,7 @@ class ChairView:
     page: Page | None = None
     read_only: bool = False
     coach: tuple[str, ...] = ()
+    masked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,11 +170,13 @@ class Clocks:
     """The time of day, and the clocks that run, the one that is needed most first: the last can be left out first.
 
     `away`: nothing was entered for so long that the next answer has to say its canal, which the view says too.
+    `locked`: the screen is locked, which the view says too.
     """
 
     now: str
     running: tuple[RunningClock, ...] = ()
     away: bool = False
+    locked: bool = False
 
     @property
     def in_words(self) -> str:

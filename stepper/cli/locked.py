@@ -1,0 +1,47 @@
+"""The screen lock around what the chair or a replay shows, as `practice.toml` has it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stepper.cli.refused import Refused
+
+if TYPE_CHECKING:
+    from stepper.screens.desk import Desk
+    from stepper.session.house import House
+    from stepper.session.replay import Replay
+
+
+def locked_lobby(house: House, data: Path) -> Desk:
+    """Give the start screen, behind its lock unless the practice wants none."""
+    from stepper.session.lobby import Lobby
+    from stepper.session.locking import Door, Locking
+    from stepper.session.pins import FILE
+
+    settings, people = house.settings, frozenset(one.number for one in house.protocol.person)
+    if not settings.lock_after_min:
+        return Lobby(house)
+    door = Door(data / FILE, settings.lock_after_min, people, settings.heading)
+    return Locking(Lobby(house), house.clock, door, house.tick)
+
+
+def locked_replay(replay: Replay, data: Path) -> Desk:
+    """Give a replay, behind the lock of the practice whose data lie here; raises Refused where its settings are bad."""
+    from stepper.protocol.settings import BadSettings, read_settings, read_text
+    from stepper.record.clock import SystemClock
+    from stepper.record.places import settings_path
+    from stepper.session.locking import Door, Locking
+    from stepper.session.pins import FILE
+
+    path = settings_path(data)
+    try:
+        settings = read_settings(read_text(path), path.name)
+    except FileNotFoundError:
+        return replay
+    except BadSettings as error:
+        raise Refused(str(error)) from None
+    if not settings.lock_after_min:
+        return replay
+    people = frozenset(one.number for one in settings.person) or None
+    return Locking(replay, SystemClock(), Door(data / FILE, settings.lock_after_min, people, settings.heading))
