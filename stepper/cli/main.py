@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import cone, dose, gauge, needle, pin
+from stepper.cli import cone, dose, gauge, needle, pack, pin
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
@@ -75,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     cone.add(commands)
     needle.add(commands)
     dose.add(commands)
+    pack.add(commands)
     pin.add(commands)
     return parser
 
@@ -233,6 +234,7 @@ def _check_one(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
 def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
     from stepper.lines.refusal import visible
     from stepper.note.report import session_report, stops_standing, words_for
+    from stepper.record.continuing import gone_on_from
     from stepper.record.problems import RecordError
     from stepper.session.previous import fitting
     from stepper.session.store import read_case
@@ -247,8 +249,9 @@ def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
     more = fits.remarks if fits is not None else ()
     report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage, more=more)
     print(json.dumps(report) if as_json else words_for(report))
-    if fits is not None and not as_json:
-        print(f"  {visible(fits.sentence)}")
+    for sentence in (gone_on_from(found), fits.sentence if fits is not None else ""):
+        if sentence and not as_json:
+            print(f"  {visible(sentence)}")
     if case is None:
         print(f"stepper: {fault}", file=sys.stderr)
         return 2

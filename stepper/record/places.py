@@ -25,6 +25,11 @@ def settings_path(data: Path) -> Path:
     return data / "practice.toml"
 
 
+def recipients_path(data: Path) -> Path:
+    """Return the file of the public keys that copies are encrypted to, inside a data folder."""
+    return data / "recipients.txt"
+
+
 def bundled(name: Literal["protocols", "sample_sessions"]) -> Path:
     """Return a folder that comes with the program: inside an installed package, or at the top of a checkout."""
     installed = _PACKAGE / "_data" / name
