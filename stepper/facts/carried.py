@@ -23,6 +23,14 @@ class Previous(Record, frozen=True):
     day: dt.date | None = None
 
 
+class Continues(Record, frozen=True):
+    """The file that a session goes on from: its id, how many entries of it count, and the hash of the last of them."""
+
+    sid: str
+    entries: int
+    head: str
+
+
 class CarriedLength(Record, frozen=True):
     """A working length in mm from the reference point, and the entry of the earlier session that said it."""
 

@@ -14,7 +14,7 @@ from typing import Annotated, Literal, cast
 from msgspec import Meta, field
 from msgspec.structs import force_setattr
 
-from stepper.facts.carried import CarriedCanal, Previous
+from stepper.facts.carried import CarriedCanal, Continues, Previous
 from stepper.facts.entry import Entry
 from stepper.facts.record import Kind, Record, by_kind, finite, read_one_of
 from stepper.facts.ringing import Sound, SoundState
@@ -34,7 +34,7 @@ Facts = Annotated[dict[str, Value], Meta(min_length=1)]
 
 
 class Open(Entry, tag="open", frozen=True):
-    """Line 0: whose tooth, under which protocol (its whole text), keyed by whom."""
+    """Line 0: whose tooth, under which protocol (its whole text), keyed by whom; and the file that it goes on from."""
 
     sid: str
     nonce: str
@@ -46,6 +46,7 @@ class Open(Entry, tag="open", frozen=True):
     protocol: str
     settings: str
     previous: Previous | None = None
+    continues: Continues | None = None
 
 
 class Answer(Entry, tag="answer", frozen=True):

@@ -50,7 +50,8 @@ class Opened:
 class Journal:
     """One open session file, locked until `close`. Made by `create` or `resume`; for one thread at a time.
 
-    `last` is the last entry on the disk, `head` its hash, `count` the number of entries.
+    `last` is the last entry on the disk, `head` its hash, `count` the number of entries. `before` is how many entries
+    of other files come before those of this one, whose first does not count among them: it only goes on from there.
     """
 
     def __init__(self, handle: int, path: Path, clock: Clock, system: Os) -> None:
@@ -58,6 +59,7 @@ class Journal:
         self.sid = path.stem
         self.head = genesis(self.sid)
         self.count = 0
+        self.before = 0
         self.last: Entry = {}
         self._handle = handle
         self._clock = clock
@@ -136,6 +138,14 @@ class Journal:
         self._size += len(line)
         self._retired = ""
         return entry
+
+    @property
+    def in_place(self) -> bool:
+        """Whether the open file still is the one of that name."""
+        try:
+            return self._handle >= 0 and os.path.samestat(os.fstat(self._handle), self.path.lstat())
+        except OSError:
+            return False
 
     def close(self) -> None:
         """Close the file and give up the lock; doing it again does nothing."""
@@ -245,7 +255,6 @@ class Journal:
 
     def _retire(self, why: str) -> Retired:
         self._retired = (
-            f"Session {self.sid} cannot be written any more: {why}. "
-            "Whether the last entry is kept is not known; go on in a new session."
+            f"Session {self.sid} cannot be written any more: {why}. Whether the last entry is kept is not known."
         )
         return Retired(self._retired)

@@ -53,6 +53,11 @@ class UnfitError(ValueError):
     """Why an entry cannot stand in a session file, as the rest of a sentence that begins with "The entry"."""
 
 
+def common_names() -> Set[str]:
+    """Name the members that the record writes around the body of an entry, also of the first."""
+    return _COMMON | _OPENING
+
+
 def cap(seq: int) -> int:
     """Return the most bytes that the line of entry `seq` may have, its newline included."""
     return OPEN_CAP if seq == 0 else LINE_CAP

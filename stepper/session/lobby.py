@@ -10,31 +10,24 @@ from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line, rea
 from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings
 from stepper.record.journal import Journal
-from stepper.record.problems import RecordError
+from stepper.record.problems import Busy, Damaged, RecordError
 from stepper.session.coach import LEARNED, coached
-from stepper.session.first import LEGEND, NEW, OPEN_NEW, PRACTISE, start_view
+from stepper.session.first import LEGEND, OPEN_NEW, start_view
 from stepper.session.form import Form
 from stepper.session.house import House
+from stepper.session.known import FIRST_RESUMED, NEWCOMER, Known, look
 from stepper.session.lists import Pages
+from stepper.session.mending import Mending
 from stepper.session.paint import time_of_day
 from stepper.session.practising import practice_opening
-from stepper.session.previous import any_offered, offered
+from stepper.session.previous import offered
 from stepper.session.replay import LEAST_ROWS, Replay, open_replay
 from stepper.session.second import SecondForm
 from stepper.session.session import Session
 from stepper.session.sound_test import OFF, SoundTest
-from stepper.session.store import Opening, list_sessions, open_new, open_second, resume
+from stepper.session.store import Opening, go_on, list_sessions, open_new, open_second, resume
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
-
-NEWCOMER = (
-    "New here? Key 4, then Enter: a practice tooth shows you the keys.",
-    "The keys: 0-9 . + - * / and Enter, as on a number pad.",
-    "What is typed does nothing before Enter; .. at its end wipes it.",
-)
-"""What stands on the start screen as long as no session was ever opened on this machine."""
-FIRST_RESUMED = 11
-"""The number of the first session that can be resumed; those below are fixed, whatever there is to resume."""
 
 
 @dataclass(slots=True)
@@ -52,24 +45,16 @@ class Lobby:
     form: Form | SecondForm | None = None
     choosing: bool = False
     test: SoundTest | None = None
+    mending: Mending | None = None
     over: bool = False
-    goes_on: bool = False
     lockable: bool = False
     locking: bool = False
-    resumable: Pages = field(init=False)
-    every: Pages = field(init=False)
+    known: Known = field(init=False)
     rows: int = LEAST_ROWS
 
     def __post_init__(self) -> None:
         """Look what there is to resume, to go on from and to replay."""
-        self._look()
-
-    def _look(self) -> None:
-        found = list_sessions(self.house.folder)
-        self.resumable = Pages([one for one in found if not one.closed and not one.void], FIRST_RESUMED)
-        self.every = Pages(found, 1)
-        taught = bool(self.house.protocol.lesson)  # nothing goes on from a treatment under a practice tooth's protocol
-        self.goes_on = not taught and any_offered(found, practice=self.house.clock.test)
+        self.known = look(self.house)
 
     @property
     def _desk(self) -> Session | Replay | None:
@@ -166,7 +151,7 @@ class Lobby:
         """Close what is over and show the start screen again: the next patient is on the way."""
         desk.leave()
         self.session, self.replay, self.form, self.choosing = None, None, None, False
-        self._look()
+        self.known = look(self.house)
         self._say(said, Tone.GOOD)
 
     def _say(self, text: str, tone: Tone) -> None:
@@ -177,31 +162,26 @@ class Lobby:
             return self.form.prompt(self.house.protocol, LEGEND)
         if self.test is not None:
             return self.test.prompt()
+        if self.mending is not None:
+            return self.mending.prompt(LEGEND)
         if self.choosing:
-            ways = self.every.choices()
-            return Prompt("Replay", "", "Which session?", self.every.hint(), ways, "", "", "", LEGEND)
-        ways = (*(Choice(str(number), text) for number, text in self._ways().items()), *self.resumable.choices())
-        asked = f"{OPEN_NEW}, or resume one" if self.resumable.listed else OPEN_NEW
-        card = () if self.every.listed else NEWCOMER
-        return Prompt("Start", "", asked, self.resumable.hint(), ways, "", "", "", LEGEND, card)
+            ways = self.known.every.choices()
+            return Prompt("Replay", "", "Which session?", self.known.every.hint(), ways, "", "", "", LEGEND)
+        ways = (
+            *(Choice(str(number), text) for number, text in self._ways().items()),
+            *self.known.resumable.choices(),
+        )
+        asked = f"{OPEN_NEW}, or resume one" if self.known.resumable.listed else OPEN_NEW
+        card = () if self.known.every.listed else NEWCOMER
+        return Prompt("Start", "", asked, self.known.resumable.hint(), ways, "", "", "", LEGEND, card)
 
     def _ways(self) -> dict[int, str]:
-        """Give what can be done besides resuming. A number once learnt never does another thing."""
-        ways = {1: NEW}
-        if self.goes_on:
-            ways[2] = "second visit, going on from an earlier one"
-        if self.every.listed:
-            ways[3] = "replay a session"
-        ways[4] = PRACTISE
-        ways[5] = self.house.sound
-        if self.lockable:
-            ways[6] = "lock the screen"
-        return ways
+        return self.known.ways(self.house.sound, lockable=self.lockable)
 
     def _take(self, line: Line) -> None:
         if isinstance(line, Command) and line.name is CommandName.MENU:
-            self.over = self.form is None and not self.choosing and self.test is None
-            self.form, self.choosing, self.test = None, False, None
+            self.over = self.form is None and not self.choosing and self.test is None and self.mending is None
+            self.form, self.choosing, self.test, self.mending = None, False, None, None
             return
         if self.test is not None:
             self._say(*self.test.take(line))
@@ -211,21 +191,23 @@ class Lobby:
         typed = fields[0] if len(fields) == 1 else ""
         if self.form is not None:
             self._fill_in(self.form, fields)
-        elif isinstance(line, Empty) and (self.every if self.choosing else self.resumable).turn():
+        elif self.mending is not None:
+            self._mend(self.mending, typed)
+        elif isinstance(line, Empty) and (self.known.every if self.choosing else self.known.resumable).turn():
             return
         else:
             number = int(typed) if typed.isdecimal() and len(typed) < 5 else 0
             self._choose_replay(number) if self.choosing else self._choose(number)
 
     def _choose(self, number: int) -> None:
-        listed = self.resumable.of(number)
+        listed = self.known.resumable.of(number)
         if listed is not None:
             self._resume(listed.path)
         elif number == 1:
             self.form = Form()
         elif number == 2:
             self._begin_second()
-        elif number == 3 and self.every.listed:
+        elif number == 3 and self.known.every.listed:
             self.choosing = True
         elif number == 4:
             self._open(practice_opening(self.house.settings))
@@ -236,7 +218,7 @@ class Lobby:
             self.locking = True
         else:
             numbers = ", ".join(str(one) for one in self._ways())
-            more = f" or {FIRST_RESUMED} to {self.resumable.last}" if self.resumable.listed else ""
+            more = f" or {FIRST_RESUMED} to {self.known.resumable.last}" if self.known.resumable.listed else ""
             self._say(f"Type {numbers}{more}, or / to leave.", Tone.WARN)
 
     def _begin_second(self) -> None:
@@ -248,15 +230,34 @@ class Lobby:
             self._say("No closed visit has a canal that is left to go on with.", Tone.WARN)
 
     def _choose_replay(self, number: int) -> None:
-        listed = self.every.of(number)
+        listed = self.known.every.of(number)
         if listed is None:
-            self._say(f"Type a number from 1 to {self.every.last}, or / to go back.", Tone.WARN)
+            self._say(f"Type a number from 1 to {self.known.every.last}, or / to go back.", Tone.WARN)
             return
-        self.replay = open_replay(listed.path)
+        self._show(listed.path)
+
+    def _show(self, path: Path, why: str = "") -> None:
+        self.replay = open_replay(path, why)
         self.replay.fit(self.rows)
 
+    def _mend(self, mending: Mending, typed: str) -> None:
+        """Go on with a damaged session in a new file, or leave it."""
+        if typed not in ("1", "2"):
+            self._say("Type 1 or 2.", Tone.WARN)
+            return
+        self.mending = None
+        if typed == "1":
+            self._resumed(*go_on(mending.path, self.house.clock))
+
     def _resume(self, path: Path) -> None:
-        journal, case, said = resume(path, self.house.clock)
+        try:
+            self._resumed(*resume(path, self.house.clock))
+        except Damaged as error:
+            self.mending = Mending(path, str(error))
+        except Busy as error:
+            self._show(path, f"{error} Only to be read here.")
+
+    def _resumed(self, journal: Journal, case: Case, said: str) -> None:
         room = self._hand_over(journal, case, resumed=True).room
         half = f" Half typed before: {self.pending}  (.. wipes it)" if self.pending else ""
         room.say((said or "Resumed: everything logged is here.") + half, Tone.GOOD)

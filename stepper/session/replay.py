@@ -32,8 +32,8 @@ LEAST_ROWS = 18
 """Rows of a page on the smallest screen."""
 
 
-def open_replay(path: Path) -> Replay:
-    """Read a session of any mode, in any folder, to replay it. Raises Unreadable, in one sentence."""
+def open_replay(path: Path, why: str = "") -> Replay:
+    """Read a session of any mode, in any folder, to replay it; `why` it is only read. Raises Unreadable."""
     found, case, fault = read_case(path)
     damage = found.damage
     if case is None:
@@ -42,7 +42,7 @@ def open_replay(path: Path) -> Replay:
     if damage is not None:
         return Replay(Past(case), path.name, damage.sentence, damaged=True)
     cut_off = "The last entry was cut off while it was being saved, and is not shown." if found.unfinished else ""
-    return Replay(Past(case), path.name, cut_off)
+    return Replay(Past(case), path.name, why or cut_off)
 
 
 class Replay:

@@ -110,7 +110,8 @@ class Room:
 
     def log(self, kind: str, **members: object) -> AnyEntry:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
-        entry = parse(self.journal.append(kind, members, self.case.keyed_by))
+        told = self.journal.append(kind, members, self.case.keyed_by)
+        entry = parse({**told, "seq": len(self.case.entries)} if self.journal.before else told)
         apply(self.case, entry)
         if kind not in NO_FACT:
             self._notice()

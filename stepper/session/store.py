@@ -10,21 +10,20 @@ from pathlib import Path
 
 from stepper import __version__
 from stepper.case.carry import carry
-from stepper.case.fold import fold
 from stepper.case.state import Case
 from stepper.facts.carried import CarriedCanal
-from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse
-from stepper.facts.record import place_of, written
-from stepper.facts.values import Absent
-from stepper.protocol.load import load_text
-from stepper.protocol.models import Protocol
+from stepper.facts.entries import Open, parse
+from stepper.facts.record import written
 from stepper.protocol.problems import BadProtocol
-from stepper.protocol.settings import BadSettings, read_settings, settled
+from stepper.protocol.settings import BadSettings
+from stepper.record import continuing
 from stepper.record.clock import Clock
+from stepper.record.continuing import next_path
 from stepper.record.journal import Journal
 from stepper.record.members import Entry
-from stepper.record.problems import RecordError, Unreadable
+from stepper.record.problems import NotSaved, RecordError, Unreadable
 from stepper.record.verify import SUFFIX, Verified, read
+from stepper.session.typed_entries import Typed
 
 _SID = re.compile(r"[a-z0-9][a-z0-9_.-]{0,79}")
 
@@ -65,7 +64,7 @@ class Listed:
 def open_new(folder: Path, clock: Clock, opening: Opening, sid: str | None = None) -> tuple[Journal, Case]:
     """Begin a session file, with an id of its own unless one is given. Raises RecordError, BadProtocol, BadSettings."""
     journal = Journal.create(folder, clock, _header(clock, opening), opening.assistant, sid=sid)
-    return journal, case_of([journal.last], journal.path.name)
+    return journal, case_of([journal.last], journal.path)
 
 
 def open_second(
@@ -80,7 +79,7 @@ def open_second(
     try:
         begun = [journal.last]
         carried = [journal.append("carried", _members(one), opening.assistant) for one in carry(earlier.case)]
-        return journal, case_of([*begun, *carried], journal.path.name)
+        return journal, case_of([*begun, *carried], journal.path)
     except BaseException:
         with contextlib.suppress(OSError):  # nothing was keyed yet
             journal.path.unlink()
@@ -96,23 +95,52 @@ def _previous(earlier: Earlier) -> dict[str, str]:
 
 def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     """Open a session to go on with it; the sentence says what was set aside, or is empty."""
-    typed = Typed(path.name)
+    typed = Typed(path)
     opened = Journal.resume(path, clock, each=typed.take)
     try:
-        for entry in _all_carried(opened.journal, opened.entries)[len(typed.entries) :]:
+        for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
             typed.take(entry)
         case = typed.case()
+        opened.journal.before = typed.before
     except BaseException:
         opened.journal.close()
         raise
     return opened.journal, case, opened.recovered or ""
 
 
+def go_on(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
+    """Go on with a damaged session in a new file, after the last entry that holds; the damaged one is left as it is.
+
+    Raises as `resume` does.
+    """
+    new, found = next_path(path), read(path)
+    if new.exists():
+        return resume(new, clock)
+    if found.damage is None or not found.entries:
+        raise Unreadable(found.damage.sentence if found.damage is not None else f"Session {found.sid} is not damaged.")
+    by, last = found.entries[0]["by"], len(found.entries) - 1
+    journal = continuing.go_on(path, found.entries[0], last + 1, found.head, clock, by if isinstance(by, int) else None)
+    typed = Typed(new)
+    typed.take(journal.last)
+    journal.before = typed.before
+    return journal, typed.case(), f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
+
+
+def successor(case: Case, journal: Journal, clock: Clock) -> Journal:
+    """Give a new file in which an open session goes on, since its own can no longer be written. Raises RecordError."""
+    if not journal.in_place:
+        raise NotSaved(f"{journal.path.name} is no longer in its folder: nothing can go on from it.")
+    new = continuing.go_on(journal.path, written(case.header), journal.count, journal.head, clock, case.keyed_by)
+    new.before = journal.before + journal.count - 1
+    journal.close()
+    return new
+
+
 def read_case(path: Path) -> tuple[Verified, Case | None, str]:
     """Read a session without opening it for writing: what stands on the disk, its case, and why there is none."""
     found = read(path)
     try:
-        return found, case_of(found.entries, path.name), ""
+        return found, case_of(found.entries, path), ""
     except (Unreadable, BadProtocol, BadSettings) as error:
         return found, None, str(error)
 
@@ -124,10 +152,14 @@ def case_at(path: Path, head: str) -> Case:
     """
     found = read(path)
     hashes = [entry["hash"] for entry in found.entries]
+    while head not in hashes and next_path(path).exists():
+        path = next_path(path)
+        found = read(path)
+        hashes = [entry["hash"] for entry in found.entries]
     if head not in hashes:
         why = f"Session {found.sid} has no entry whose hash is {head[:12]}..: it is not the one that was gone on from."
         raise Unreadable(found.damage.sentence if found.damage is not None else why)
-    return case_of(found.entries[: hashes.index(head) + 1], path.name)
+    return case_of(found.entries[: hashes.index(head) + 1], path)
 
 
 def beside(path: Path, sid: str) -> Path:
@@ -135,37 +167,12 @@ def beside(path: Path, sid: str) -> Path:
     return path.parent / f"{sid if _SID.fullmatch(sid) else '-'}{SUFFIX}"
 
 
-def case_of(members: Sequence[Mapping[str, object]], name: str) -> Case:
-    """Fold the lines of a session, by the protocol and the settings that it carries itself."""
-    typed = Typed(name)
+def case_of(members: Sequence[Mapping[str, object]], path: Path) -> Case:
+    """Fold the lines of a session in a file, by the protocol and the settings that it carries itself."""
+    typed = Typed(path)
     for line in members:
         typed.take(line)
     return typed.case()
-
-
-class Typed:
-    """The entries of the session in a file of that name, taken one by one. Raises Unreadable."""
-
-    def __init__(self, name: str) -> None:
-        self.entries: list[AnyEntry] = []
-        self._name = name
-
-    def take(self, line: Mapping[str, object]) -> None:
-        """Take the next one."""
-        try:
-            self.entries.append(parse(line))
-        except ValueError as error:
-            where = f"{self._name}: entry {len(self.entries)}"
-            raise Unreadable(f"{where}: {place_of(error)} is not as the format has it.") from None
-
-    def case(self) -> Case:
-        """Fold them; also raises BadProtocol and BadSettings."""
-        header, name = self.entries[0] if self.entries else None, self._name
-        if not isinstance(header, Open):
-            raise Unreadable(f"{name}: does not begin with a session's header.")
-        protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
-        _look_at_values(protocol, self.entries, name)
-        return fold(protocol, self.entries)
 
 
 def _header(clock: Clock, opening: Opening) -> dict[str, object]:
@@ -201,26 +208,11 @@ def _all_carried(journal: Journal, entries: Sequence[Entry]) -> Sequence[Entry]:
     return [*entries, *(journal.append("carried", _members(one), by if isinstance(by, int) else None) for one in rest)]
 
 
-def _look_at_values(protocol: Protocol, entries: Sequence[AnyEntry], name: str) -> None:
-    """Refuse a log whose answers hold what their questions cannot: this program never writes such a one."""
-    steps: dict[int, str] = {}
-    for entry in entries:
-        if isinstance(entry, Answer):
-            steps[entry.seq] = entry.step
-        elif isinstance(entry, Correction):
-            steps[entry.seq] = steps.get(entry.of, "")
-        else:
-            continue
-        step = protocol.by_step.get(steps[entry.seq])
-        for question, value in entry.values.items():
-            asked = step.asked(question) if step is not None else None
-            if asked is not None and not isinstance(value, (*asked.HOLDS, Absent)):
-                raise Unreadable(f"{name}: entry {entry.seq}: {question} holds a {value.kind}, not a {asked.kind}.")
-
-
 def list_sessions(folder: Path) -> list[Listed]:
-    """List the sessions of a folder, open ones first, then the latest first."""
+    """List the sessions of a folder, open ones first, then the latest first; of several files of one, the last."""
     found = [_listed(path) for path in sorted(folder.glob("*.jsonl"))] if folder.is_dir() else []
+    gone_on = {one.header.continues.sid for one in found if one.header is not None and one.header.continues is not None}
+    found = [one for one in found if one.path.stem not in gone_on]
     found.sort(key=lambda one: one.header.t.timestamp() if one.header else 0.0, reverse=True)
     return sorted(found, key=lambda one: one.closed or one.void or one.header is None)
 

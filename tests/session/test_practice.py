@@ -303,7 +303,7 @@ def test_no_second_visit_goes_on_from_practice_with_lessons(tmp_path: Path, taug
 
 def test_practice_with_lessons_goes_on_from_no_visit(tmp_path: Path, taught: Path) -> None:
     first_visit(tmp_path / "sessions")
-    assert Chair(tmp_path / "sessions").lobby.goes_on, "the visit is there to go on from"
+    assert Chair(tmp_path / "sessions").lobby.known.goes_on, "the visit is there to go on from"
     chair = Chair(tmp_path / "sessions", protocol=taught)
     assert "2" not in {one.number for one in chair.lobby.view().prompt.choices}
     assert chair.key("2").saying == "No closed visit has a canal that is left to go on with."
