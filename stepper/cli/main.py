@@ -236,6 +236,7 @@ def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
     from stepper.note.report import session_report, stops_standing, words_for
     from stepper.record.continuing import gone_on_from
     from stepper.record.problems import RecordError
+    from stepper.record.register import read_register
     from stepper.session.previous import fitting
     from stepper.session.store import read_case
 
@@ -244,7 +245,8 @@ def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
     except RecordError as error:
         print(f"stepper: {error}", file=sys.stderr)
         return 2
-    damage = found.damage.sentence if found.damage is not None else None
+    known = read_register(path.parent)
+    damage = found.damage.sentence if found.damage is not None else known.complaint(found) or None
     fits = fitting(path, case, others) if case is not None else None
     more = fits.remarks if fits is not None else ()
     report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage, more=more)
@@ -261,9 +263,11 @@ def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
 def _list(arguments: argparse.Namespace) -> int:
     from stepper.note.words import local
     from stepper.record.places import data_dir, sessions_dir
+    from stepper.record.register import read_register
     from stepper.session.store import list_sessions
 
-    found = list_sessions(sessions_dir(data_dir(arguments.dir)))
+    folder = sessions_dir(data_dir(arguments.dir))
+    found = list_sessions(folder)
     for one in found:
         state = "void" if one.void else "closed" if one.closed else "open"
         if one.header is None:
@@ -276,4 +280,9 @@ def _list(arguments: argparse.Namespace) -> int:
             print(f"            {one.fault}")
     if not found:
         print("No sessions yet: stepper chair opens one.")
+    known = read_register(folder)
+    for sid in known.missing(folder):
+        print(f"missing     {sid}.jsonl  {known.sessions[sid].entries} entries of it were registered")
+    if known.fault:
+        print(known.fault)
     return 0

@@ -24,7 +24,8 @@ from stepper.record.members import (
     opening,
     shape_fault,
 )
-from stepper.record.problems import Damaged, NotSaved, Retired
+from stepper.record.problems import Damage, Damaged, NotSaved, Retired
+from stepper.record.register import Register
 from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take
 from stepper.record.verify import FILE_CAP, SUFFIX, Take, Verified, contents, judge, leave, session_id
 
@@ -101,10 +102,12 @@ class Journal:
         return journal
 
     @classmethod
-    def resume(cls, path: Path, clock: Clock, *, system: Os | None = None, each: Take = leave) -> Opened:
+    def resume(
+        cls, path: Path, clock: Clock, *, system: Os | None = None, each: Take = leave, known: Register | None = None
+    ) -> Opened:
         """Open a session to go on with it; a last entry that was not finished is kept in a `recovered` entry.
 
-        Each entry that stands in the file is handed to `each` as it is verified.
+        Each entry that stands in the file is handed to `each` as it is verified; `known` is its folder's register.
 
         Raises `Unreadable`, `Busy`, `Damaged` (the file is left as it is), `NotSaved` or `Retired`.
         """
@@ -113,8 +116,9 @@ class Journal:
         try:
             take(journal._handle, path)
             found = judge(contents(journal._handle, path), sid, each)
-            if found.damage:
-                raise Damaged(found.damage, found.entries, found.head)
+            damage = found.damage or _against(known, found)
+            if damage:
+                raise Damaged(damage, found.entries, found.head)
             make_private(journal._handle, path)
             return journal._go_on(found)
         except BaseException:
@@ -258,3 +262,9 @@ class Journal:
             f"Session {self.sid} cannot be written any more: {why}. Whether the last entry is kept is not known."
         )
         return Retired(self._retired)
+
+
+def _against(known: Register | None, found: Verified) -> Damage | None:
+    """Tell what a whole file lacks of what was registered of it: it is as little to be written to as a damaged one."""
+    sentence = known.complaint(found) if known is not None else ""
+    return Damage(len(found.entries), found.size, sentence) if sentence else None

@@ -46,7 +46,7 @@ from stepper.session.modes.scanned import StockNumber
 from stepper.session.paint import clocks, view
 from stepper.session.reopening import Stood, changed_after_fill, sentence
 from stepper.session.room import Mode, Room, wants_answer
-from stepper.session.store import successor
+from stepper.session.store import put_away, successor
 from stepper.session.tracing import Trace, Tracer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Prompt, Tone
@@ -172,7 +172,7 @@ class Session:
     def leave(self) -> None:
         """Close the file; the session stays open and can be resumed."""
         self._typed.close()
-        self.room.journal.close()
+        put_away(self.room.journal)
 
     def _go_on_in_new_file(self) -> None:
         """Go on in a new file, since this one can no longer be written; the line that was not saved stands again."""

@@ -22,6 +22,7 @@ from stepper.record.continuing import next_path
 from stepper.record.journal import Journal
 from stepper.record.members import Entry
 from stepper.record.problems import NotSaved, RecordError, Unreadable
+from stepper.record.register import Register, read_register, register
 from stepper.record.verify import SUFFIX, Verified, read
 from stepper.session.typed_entries import Typed
 
@@ -64,6 +65,7 @@ class Listed:
 def open_new(folder: Path, clock: Clock, opening: Opening, sid: str | None = None) -> tuple[Journal, Case]:
     """Begin a session file, with an id of its own unless one is given. Raises RecordError, BadProtocol, BadSettings."""
     journal = Journal.create(folder, clock, _header(clock, opening), opening.assistant, sid=sid)
+    note_in_register(journal)
     return journal, case_of([journal.last], journal.path)
 
 
@@ -79,6 +81,7 @@ def open_second(
     try:
         begun = [journal.last]
         carried = [journal.append("carried", _members(one), opening.assistant) for one in carry(earlier.case)]
+        note_in_register(journal)
         return journal, case_of([*begun, *carried], journal.path)
     except BaseException:
         with contextlib.suppress(OSError):  # nothing was keyed yet
@@ -95,13 +98,14 @@ def _previous(earlier: Earlier) -> dict[str, str]:
 
 def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     """Open a session to go on with it; the sentence says what was set aside, or is empty."""
-    typed = Typed(path)
-    opened = Journal.resume(path, clock, each=typed.take)
+    typed, known = Typed(path), read_register(path.parent)
+    opened = Journal.resume(path, clock, each=typed.take, known=known)
     try:
         for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
             typed.take(entry)
         case = typed.case()
         opened.journal.before = typed.before
+        note_in_register(opened.journal)
     except BaseException:
         opened.journal.close()
         raise
@@ -116,13 +120,15 @@ def go_on(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     new, found = next_path(path), read(path)
     if new.exists():
         return resume(new, clock)
-    if found.damage is None or not found.entries:
-        raise Unreadable(found.damage.sentence if found.damage is not None else f"Session {found.sid} is not damaged.")
+    wrong = found.damage.sentence if found.damage is not None else read_register(path.parent).complaint(found)
+    if not wrong or not found.entries:
+        raise Unreadable(wrong or f"Session {found.sid} is not damaged.")
     by, last = found.entries[0]["by"], len(found.entries) - 1
     journal = continuing.go_on(path, found.entries[0], last + 1, found.head, clock, by if isinstance(by, int) else None)
     typed = Typed(new)
     typed.take(journal.last)
     journal.before = typed.before
+    note_in_register(journal)
     return journal, typed.case(), f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
 
 
@@ -132,8 +138,21 @@ def successor(case: Case, journal: Journal, clock: Clock) -> Journal:
         raise NotSaved(f"{journal.path.name} is no longer in its folder: nothing can go on from it.")
     new = continuing.go_on(journal.path, written(case.header), journal.count, journal.head, clock, case.keyed_by)
     new.before = journal.before + journal.count - 1
+    note_in_register(new)
     journal.close()
     return new
+
+
+def note_in_register(journal: Journal) -> None:
+    """Note in the folder's register how far a session has come; where that fails, the session is none the worse."""
+    with contextlib.suppress(OSError):
+        register(journal.path.parent, journal.sid, journal.count, journal.head)
+
+
+def put_away(journal: Journal) -> None:
+    """Close a session's file, and note how far it has come."""
+    note_in_register(journal)
+    journal.close()
 
 
 def read_case(path: Path) -> tuple[Verified, Case | None, str]:
@@ -210,14 +229,15 @@ def _all_carried(journal: Journal, entries: Sequence[Entry]) -> Sequence[Entry]:
 
 def list_sessions(folder: Path) -> list[Listed]:
     """List the sessions of a folder, open ones first, then the latest first; of several files of one, the last."""
-    found = [_listed(path) for path in sorted(folder.glob("*.jsonl"))] if folder.is_dir() else []
+    known = read_register(folder)
+    found = [_listed(path, known) for path in sorted(folder.glob("*.jsonl"))] if folder.is_dir() else []
     gone_on = {one.header.continues.sid for one in found if one.header is not None and one.header.continues is not None}
     found = [one for one in found if one.path.stem not in gone_on]
     found.sort(key=lambda one: one.header.t.timestamp() if one.header else 0.0, reverse=True)
     return sorted(found, key=lambda one: one.closed or one.void or one.header is None)
 
 
-def _listed(path: Path) -> Listed:
+def _listed(path: Path, known: Register) -> Listed:
     try:
         found = read(path)
         header = parse(found.entries[0]) if found.entries else None
@@ -226,6 +246,6 @@ def _listed(path: Path) -> Listed:
     except ValueError:
         return Listed(path, None, closed=False, void=False, entries=0, fault=f"{path.name}: not a session's header.")
     kinds = found.entries.kinds
-    fault = found.damage.sentence if found.damage is not None else ""
+    fault = found.damage.sentence if found.damage is not None else known.complaint(found)
     opened = header if isinstance(header, Open) else None
     return Listed(path, opened, "close" in kinds, "void" in kinds, len(found.entries), fault)
