@@ -159,7 +159,10 @@ def _member(tar: bytes, at: int, name: str, most: int) -> tuple[bytes, int]:
     end = begin + header.size
     if header.name != name or header.type != tarfile.REGTYPE or not 0 <= header.size <= most or end > len(tar):
         _refuse(f"where {name} should be is something else")
-    return tar[begin:end], begin + -(-header.size // _BLOCK) * _BLOCK
+    following = begin + -(-header.size // _BLOCK) * _BLOCK
+    if tar[end:following].strip(b"\0"):
+        _refuse(f"something follows on {name}")
+    return tar[begin:end], following
 
 
 def _refuse(why: str) -> NoReturn:
