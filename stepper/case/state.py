@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe
+from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe, Signature
 from stepper.facts.ringing import SoundState
 from stepper.facts.state import Fact, Place, View
 from stepper.kinds.judging import Moment, Seen
@@ -51,6 +51,7 @@ class Case:
     keyed_by: int | None = None
     closed: bool = False
     void: str | None = None
+    signature: Signature | None = None
     keyed_wrong: set[int] = field(default_factory=set)
     """The corrections that say of an entry that it was otherwise."""
     fill_said: bool = False

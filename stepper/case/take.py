@@ -18,6 +18,7 @@ from stepper.facts.entries import (
     Overruled,
     Owe,
     Relief,
+    Signature,
     StepDone,
     Void,
 )
@@ -57,6 +58,8 @@ def take(case: Case, entry: AnyEntry) -> None:
             case.closed = True
         case Void():
             case.void = entry.reason
+        case Signature():
+            case.signature = entry
         case StepDone() | CanalFound() | Joined():
             for view in case.views:
                 mark(case, view, entry)

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import cone, dose, gauge, needle, pack, pin
+from stepper.cli import check, cone, dose, gauge, key, needle, pack, pin, sign
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
@@ -64,10 +64,7 @@ def _parser() -> argparse.ArgumentParser:
     note.add_argument("--as", dest="form", choices=["text", "markdown"], default="text", help="the format")
     note.add_argument("--out", type=Path, help="the file to write, instead of standard output")
     note.set_defaults(run=_note)
-    check = commands.add_parser("check", help="verify protocols (.toml) and sessions (.jsonl)")
-    check.add_argument("files", nargs="+", type=Path, metavar="FILE")
-    check.add_argument("--json", action="store_true", help="one JSON document for each session")
-    check.set_defaults(run=_check)
+    check.add(commands)
     listing = commands.add_parser("list", help="list the sessions on this machine, open ones first")
     listing.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     listing.set_defaults(run=_list)
@@ -77,6 +74,8 @@ def _parser() -> argparse.ArgumentParser:
     dose.add(commands)
     pack.add(commands)
     pin.add(commands)
+    key.add(commands)
+    sign.add(commands)
     return parser
 
 
@@ -210,54 +209,6 @@ def _write_private(path: Path, text: str) -> None:
             file.write(text)
     except OSError as error:
         raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
-
-
-def _check(arguments: argparse.Namespace) -> int:
-    return max(_check_one(path, arguments.files, as_json=arguments.json) for path in arguments.files)
-
-
-def _check_one(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
-    from stepper.protocol.load import load_file
-    from stepper.protocol.problems import BadProtocol
-
-    if path.suffix == ".toml":
-        try:
-            protocol, _ = load_file(path)
-        except BadProtocol as error:
-            print("\n".join(error.sentences), file=sys.stderr)
-            return 2
-        print(f"{path.name}: a protocol with {len(protocol.step)} steps, in order.")
-        return 0
-    return _check_session(path, others, as_json=as_json)
-
-
-def _check_session(path: Path, others: Sequence[Path], *, as_json: bool) -> int:
-    from stepper.lines.refusal import visible
-    from stepper.note.report import session_report, stops_standing, words_for
-    from stepper.record.continuing import gone_on_from
-    from stepper.record.problems import RecordError
-    from stepper.record.register import read_register
-    from stepper.session.previous import fitting
-    from stepper.session.store import read_case
-
-    try:
-        found, case, fault = read_case(path)
-    except RecordError as error:
-        print(f"stepper: {error}", file=sys.stderr)
-        return 2
-    known = read_register(path.parent)
-    damage = found.damage.sentence if found.damage is not None else known.complaint(found) or None
-    fits = fitting(path, case, others) if case is not None else None
-    more = fits.remarks if fits is not None else ()
-    report = session_report(path.name, case, entries=len(found.entries), head=found.head, damage=damage, more=more)
-    print(json.dumps(report) if as_json else words_for(report))
-    for sentence in (gone_on_from(found), fits.sentence if fits is not None else ""):
-        if sentence and not as_json:
-            print(f"  {visible(sentence)}")
-    if case is None:
-        print(f"stepper: {fault}", file=sys.stderr)
-        return 2
-    return 1 if damage is not None or stops_standing(case, more) else 0
 
 
 def _list(arguments: argparse.Namespace) -> int:

@@ -69,9 +69,13 @@ def keyed_by(case: Case) -> Iterator[Sentence]:
 
 def foot(case: Case) -> Section:
     """Give the lines that stand at the end of every note, with room to sign by hand."""
-    dots = "." * 24
+    dots, one = "." * 24, case.signature
     sign = f"Read and corrected by {who(case, case.header.clinician)}, date {dots} signature {dots}"
-    return Section(SIGNATURE, tuple(Sentence(text, (0,), fixed=True) for text in (UNSIGNED, sign, CAUTION)))
+    texts, seq = (UNSIGNED, sign, CAUTION), 0
+    if one is not None:
+        signed = f"Signed electronically by {one.name} ({one.initials}) at {at(case, one)}: {one.meaning}"
+        texts, seq = (signed, f"Key {one.key}. Whether it fits, stepper check tells.", CAUTION), one.seq
+    return Section(SIGNATURE, tuple(Sentence(text, (seq,), fixed=True) for text in texts))
 
 
 def _heading(case: Case) -> str:

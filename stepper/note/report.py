@@ -21,12 +21,19 @@ Report = dict[str, object]
 
 
 def session_report(
-    name: str, case: Case | None, *, entries: int, head: str, damage: str | None, more: Sequence[Remark] = ()
+    name: str,
+    case: Case | None,
+    *,
+    entries: int,
+    head: str,
+    damage: str | None,
+    signed: bool = False,
+    more: Sequence[Remark] = (),
 ) -> Report:
     """Report on a session file; `case` is None where its entries could not be read as one.
 
     `intact` is about the file alone: no damage. A report without a case has no canals and no remarks. `more` are
-    remarks that rest on other files.
+    remarks that rest on other files; `signed`: it is signed, and the signature holds.
     """
     return {
         "file": name,
@@ -34,7 +41,7 @@ def session_report(
         "damage": damage,
         "practice": case is not None and case.header.practice,
         "closed": case is not None and case.closed,
-        "signed": False,
+        "signed": signed,
         "head": head,
         "entries": entries,
         "canals": [_canal(case, canal) for canal in case.told.canals.values()] if case is not None else [],

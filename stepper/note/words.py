@@ -31,6 +31,7 @@ from stepper.facts.entries import (
     Recovered,
     Relief,
     Resume,
+    Signature,
     StepDone,
     Void,
 )
@@ -162,6 +163,8 @@ def say(case: Case, entry: AnyEntry) -> str:
             return f"VISIT VOID: {entry.reason}"
         case Close():
             return "visit closed"
+        case Signature():
+            return f"signed by {entry.name} ({entry.initials})"
         case Resume():
             return "opened again"
         case Recovered():

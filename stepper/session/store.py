@@ -104,6 +104,8 @@ def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
         for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
             typed.take(entry)
         case = typed.case()
+        if case.signature is not None:
+            raise Unreadable(f"Session {case.header.sid} is signed: it takes no more entries.")
         opened.journal.before = typed.before
         note_in_register(opened.journal)
     except BaseException:

@@ -67,8 +67,6 @@ def test_one_that_was_written_anew_is_seen(tmp_path: Path) -> None:
     journal.close()
     said = read_register(tmp_path).complaint(read(path))
     assert "is not the file that was registered: entry 5 is another one." in said
-        read(path)
-    )
 
 
 def test_one_that_is_gone_is_named(tmp_path: Path) -> None:

@@ -1,0 +1,77 @@
+"""`stepper sign`: the clinician reads the note, confirms what departs from the plain way, and signs."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stepper.cli.arguments import Once, Parser
+from stepper.cli.refused import Refused
+
+if TYPE_CHECKING:
+    from stepper.session.signing import Confirmed
+
+YES = "yes"
+
+
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command."""
+    parser = commands.add_parser(
+        "sign",
+        help="read the note of a closed session and sign it",
+        epilog="A signed session takes no more entries.",
+    )
+    parser.add_argument("session", type=Path, help="a session file")
+    parser.add_argument("--person", action=Once, type=int, required=True, metavar="NUMBER", help="who signs")
+    parser.add_argument("--dir", action=Once, type=Path, help="where data lives, instead of the platform's own place")
+    parser.set_defaults(run=_run)
+
+
+def _run(arguments: argparse.Namespace) -> int:
+    from stepper.cli.asking import hidden, terminal_needed
+    from stepper.note import text
+    from stepper.note.compose import compose
+    from stepper.protocol.problems import BadProtocol
+    from stepper.protocol.settings import BadSettings
+    from stepper.record.clock import SystemClock
+    from stepper.record.keys import read_keys
+    from stepper.record.places import data_dir
+    from stepper.record.problems import RecordError
+    from stepper.session.signing import MEANING, sign_session, to_confirm
+    from stepper.session.store import read_case
+
+    terminal_needed("stepper sign")
+    data = data_dir(arguments.dir)
+    try:
+        found, case, fault = read_case(arguments.session)
+        if case is None:
+            raise Refused(fault)
+        if found.damage is not None:
+            raise Refused(f"{found.damage.sentence} It is not signed as it is.")
+        confirmed = to_confirm(case)
+        key = read_keys(data).of(arguments.person)
+        if key is None:
+            raise Refused(f"--person {arguments.person}: has no key; stepper key makes one.")
+        print(text.render(compose(case)))
+        _confirm(confirmed)
+        print(f"{MEANING}\nSigning as {key.name} ({key.initials}), key {key.id}.")
+        one = sign_session(arguments.session, SystemClock(), data, key, hidden("Passphrase: "))
+    except (RecordError, BadProtocol, BadSettings) as error:
+        raise Refused(str(error)) from None
+    print(f"Signed by {one.name} ({one.initials}) at {one.at}. Nothing more can be entered.")
+    return 0
+
+
+def _confirm(confirmed: Confirmed) -> None:
+    """Have departures, late entries and corrections confirmed, all of them or nothing is signed."""
+    from stepper.cli.asking import asked
+
+    for heading, lines in (
+        ("Late entries and corrections that wait for your yes:", confirmed.unconfirmed),
+        ("Departures:", confirmed.departures),
+    ):
+        if lines:
+            print("\n".join([heading, *(f"  {one}" for one in lines)]))
+            if asked(f"Type {YES} to confirm them: ").strip().lower() != YES:
+                raise Refused("They were not confirmed; nothing was signed.")
