@@ -17,6 +17,7 @@ from stepper.note.events import departures, held_back, noticed, outside, unanswe
 from stepper.note.first import opening
 from stepper.note.head import foot, heads, keyed_by, times
 from stepper.note.incidents import incidents
+from stepper.note.jumps import jumps
 from stepper.note.left import not_recorded, owed
 from stepper.note.outcomes import canal_table
 from stepper.note.phrases import Read, read
@@ -41,7 +42,7 @@ def compose(case: Case) -> Note:
         *_departing(known),
         _Part(titles.NOT_RECORDED, not_recorded(known)),
         _Part(titles.ADVICE, by_title.pop(titles.ADVICE, ())),
-        _Part(titles.TIMES, times(case)),
+        _Part(titles.TIMES, (*times(case), *jumps(case))),
         _Part(titles.KEYED_BY, keyed_by(case)),
     )
     found = [Section(part.title, tuple(part.sentences), part.table) for part in parts]
