@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -66,12 +67,14 @@ def _run(arguments: argparse.Namespace) -> int:
 def _confirm(confirmed: Confirmed) -> None:
     """Have departures, late entries and corrections confirmed, all of them or nothing is signed."""
     from stepper.cli.asking import asked
+    from stepper.lines.refusal import visible
 
     for heading, lines in (
         ("Late entries and corrections that wait for your yes:", confirmed.unconfirmed),
         ("Departures:", confirmed.departures),
     ):
         if lines:
-            print("\n".join([heading, *(f"  {one}" for one in lines)]))
+            told = (textwrap.fill(visible(one), initial_indent="  ", subsequent_indent="    ") for one in lines)
+            print(heading, *told, sep="\n")
             if asked(f"Type {YES} to confirm them: ").strip().lower() != YES:
                 raise Refused("They were not confirmed; nothing was signed.")
