@@ -60,7 +60,7 @@ def _run(arguments: argparse.Namespace) -> int:
         one = sign_session(arguments.session, SystemClock(), data, key, hidden("Passphrase: "))
     except (RecordError, BadProtocol, BadSettings) as error:
         raise Refused(str(error)) from None
-    print(f"Signed by {one.name} ({one.initials}) at {one.at}. Nothing more can be entered.")
+    print(f"Signed by {one.name} ({one.initials}) at {one.at}.\nNothing more can be entered.")
     return 0
 
 
