@@ -269,6 +269,19 @@ def test_what_is_no_session_is_refused_and_nothing_is_written(at: Practice, name
     assert not (at.folder / "out.age").exists()
 
 
+def test_no_control_sequence_of_a_name_reaches_the_screen(at: Practice) -> None:
+    code, _, err = at.pack(PLAIN, out="no\x1b[2J/out.age")
+    assert code == 2
+    assert "no<U+001B>[2J/out.age was not written" in err
+    (at.folder / "\x1b[2J").mkdir()
+    code, out, _ = at.pack(PLAIN, out="\x1b[2J/out.age")
+    assert code == 0
+    assert "\x1b" not in out
+    code, out, _ = at.run("unpack", at.folder / "\x1b[2J/out.age", "--key", at.key, "--dir", at.folder / "\x1b[2J")
+    assert code == 0
+    assert "\x1b" not in out
+
+
 def test_what_stands_in_the_place_of_a_session(at: Practice) -> None:
     os.mkfifo(at.folder / "pipe-of-mine.jsonl")
     (at.folder / "folder-of-mine.jsonl").mkdir()

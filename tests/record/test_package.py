@@ -307,7 +307,25 @@ def test_sizes_that_lead_elsewhere_are_refused(session: bytes, size: int) -> Non
     ],
 )
 def test_a_manifest_that_is_not_as_the_format_has_it_is_refused(session: bytes, changed: dict[str, object]) -> None:
-    refused(forged([(MANIFEST, manifest(session, **changed)), (f"{SID}.jsonl", session)]))
+    """Also where a member of that very name is there."""
+    name = changed.get("id", SID)
+    refused(
+        forged([(MANIFEST, manifest(session, **changed)), (f"{name}.jsonl", session)]), "not as the format|not the one"
+    )
+
+
+def test_a_manifest_of_no_version_is_refused(session: bytes) -> None:
+    told = manifest(session).replace(b'"v": 1', b'"v": 0')
+    refused(forged([(MANIFEST, told), (f"{SID}.jsonl", session)]), "not as the format has it")
+
+
+def test_a_member_that_ends_behind_the_end_is_refused(session: bytes) -> None:
+    told, name = manifest(session), f"{SID}.jsonl"
+    tar = forged([(MANIFEST, told), (name, session)])
+    header = tarfile.TarInfo(name)
+    header.size = len(session) + 600
+    begin = tar.index(name.encode() + b"\0")
+    refused(tar[:begin] + header.tobuf(tarfile.USTAR_FORMAT) + session, "is something else")
 
 
 @pytest.mark.parametrize(
