@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from tests.campaign import app_kills, changes, children, fuzz, machine, power, rivals
+from tests.campaign import app_kills, changes, children, fuzz, machine, power, registers, rivals
 from tests.campaign.tally import Tally, Trial
 
 
@@ -37,6 +37,7 @@ PROOFS: Mapping[str, Proof] = {
     "lines moved": Proof(changes.lines, 4, 100, 1_500),
     "files swapped": Proof(changes.files, 3, 100, 48),
     "forged lines": Proof(changes.forgeries, 4, 200, 300),
+    "register": Proof(registers.removals, 3, 200, 90),
     "state machine": Proof(machine.plays, 200, 10_000, 200),
     "fuzz": Proof(fuzz.fuzz, 600, 20_000, 600),
     "large files": Proof(fuzz.large, 6, 6, 6),

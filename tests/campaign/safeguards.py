@@ -20,9 +20,10 @@ from stepper.record import chain, journal, members, verify
 from stepper.record.journal import Journal
 from stepper.record.members import Entry, UnfitError
 from stepper.record.problems import Retired
+from stepper.record.register import Register
 from stepper.record.system import Os
 from stepper.record.verify import Verified
-from tests.campaign import changes, children, machine, power, rivals
+from tests.campaign import changes, children, machine, power, registers, rivals
 from tests.campaign.tally import Tally, Trial, as_it_is
 
 Proof = Callable[[Trial], Tally]
@@ -36,6 +37,7 @@ QUICK: Mapping[str, tuple[Proof, int]] = {
     "lines moved": (changes.lines, 1),
     "files swapped": (changes.files, 1),
     "forged lines": (changes.forgeries, 1),
+    "register": (registers.removals, 1),
     "second writer": (rivals.second_writers, 1),
     "meddling": (rivals.meddlers, 2),
     "state machine": (machine.plays, 40),
@@ -235,6 +237,7 @@ SAFEGUARDS: Mapping[str, Safeguard] = {
     "sync of the file": Safeguard(NoSync),
     "sync of the folder": Safeguard(NoFolderSync),
     "names and size looked at": Safeguard(NoLook),
+    "last hash kept in the register": Safeguard(instead=((Register, "complaint", lambda *_: ""),)),
     "longest line": Safeguard(instead=((verify, "cap", _no_cap), (journal, "cap", _no_cap))),
     "strict reading of a line": Safeguard(instead=((verify, "decode", _decode_anything),)),
 }
@@ -242,7 +245,7 @@ SAFEGUARDS: Mapping[str, Safeguard] = {
 
 
 NOTICED_BY: Mapping[str, tuple[str, ...]] = {
-    "hash of a line": ("power cuts", "bit flips", "lines moved", "state machine"),
+    "hash of a line": ("power cuts", "bit flips", "lines moved", "register", "state machine"),
     "hash covers the line before": ("lines moved",),
     "number of an entry": ("forged lines",),
     "session id bound to the file": ("lines moved", "files swapped", "forged lines"),
@@ -257,6 +260,7 @@ NOTICED_BY: Mapping[str, tuple[str, ...]] = {
     "sync of the file": ("power cuts", "faults", "state machine"),
     "sync of the folder": ("power cuts", "faults"),
     "names and size looked at": ("meddling",),
+    "last hash kept in the register": ("register",),
     "longest line": ("forged lines",),
     "strict reading of a line": ("forged lines",),
 }

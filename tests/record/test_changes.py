@@ -7,7 +7,7 @@ import pytest
 from tests.campaign.proofs import PROOFS
 
 
-@pytest.mark.parametrize("name", ["cuts", "bit flips", "lines moved", "files swapped", "forged lines"])
+@pytest.mark.parametrize("name", ["cuts", "bit flips", "lines moved", "files swapped", "forged lines", "register"])
 def test_no_change_goes_unseen(name: str) -> None:
     tally = PROOFS[name].for_each_change()
     assert tally.bad == 0, tally.told

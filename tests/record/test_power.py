@@ -11,6 +11,7 @@ import pytest
 from tests.campaign.disk import Disk
 from tests.campaign.power import failed_syncs_resumed
 from tests.campaign.proofs import PROOFS
+from tests.campaign.registers import register_cuts
 from tests.campaign.tally import Trial
 
 
@@ -36,6 +37,16 @@ def test_no_failing_call_takes_what_was_acknowledged() -> None:
 )
 def test_what_a_failed_sync_left_is_not_gone_on_with() -> None:
     tally = failed_syncs_resumed(Trial(5))
+    assert tally.bad == 0, tally.told
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="a line of the register that a power cut left with its newline, and with zeros or anything else inside, is "
+    "called damage for good: nothing is registered any more",
+)
+def test_a_power_cut_does_not_spoil_the_register() -> None:
+    tally = register_cuts(Trial(5))
     assert tally.bad == 0, tally.told
 
 
