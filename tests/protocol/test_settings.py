@@ -55,8 +55,9 @@ def test_empty_settings_are_the_defaults():
 
 
 def test_settings_are_read():
-    got = read_settings('heading = "The practice"\nsound = false\ntheme = "light"\n' + PEOPLE, NAME)
-    assert (got.heading, got.sound, got.theme) == ("The practice", False, "light")
+    text = 'heading = "The practice"\nsound = false\ntheme = "light"\nlock_after_min = 240\n'
+    got = read_settings(text + PEOPLE, NAME)
+    assert (got.heading, got.sound, got.theme, got.lock_after_min) == ("The practice", False, "light", 240)
     assert [(one.number, one.role, one.name) for one in got.person] == [
         (7, "clinician", "Clinician 7"),
         (8, "assistant", "Assistant 8"),
@@ -71,6 +72,10 @@ def test_settings_are_read():
         ('theme = "blue"', "theme 'blue' is not allowed; allowed: 'dark' or 'light'"),
         ("heading = 3", "heading must be text in quotes"),
         ('headin = "x"', "headin is not a key here; did you mean 'heading'?"),
+        ("lock_after_min = -1", "lock_after_min must be at least 0"),
+        ("lock_after_min = 241", "lock_after_min must be at most 240"),
+        ("lock_after_min = 2.5", "lock_after_min must be a whole number, without quotes"),
+        ("lock_after_min = true", "lock_after_min must be a whole number, without quotes"),
         ("sound = ", "not TOML: Invalid value (at end of document)"),
         ("person = 3", "person must be a list in [ ]"),
         (

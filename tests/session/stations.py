@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from unittest.mock import patch
 
-from stepper.session import store
+from stepper.session import typed_entries
 from tests import drive
 from tests.drive import START, Chair
 
@@ -108,7 +108,7 @@ def _kept(station: str) -> tuple[str, bytes, dt.datetime]:
         return chair.path.name, chair.path.read_bytes(), chair.clock.now().wall
 
 
-_LOAD_FILE, _LOAD_TEXT = cache(drive.load_file), cache(store.load_text)
+_LOAD_FILE, _LOAD_TEXT = cache(drive.load_file), cache(typed_entries.load_text)
 
 
 def seated(folder: Path, station: str) -> Chair:
@@ -116,7 +116,7 @@ def seated(folder: Path, station: str) -> Chair:
     name, held, wall = _kept(station)
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     (folder / name).write_bytes(held)
-    with patch.object(drive, "load_file", _LOAD_FILE), patch.object(store, "load_text", _LOAD_TEXT):
+    with patch.object(drive, "load_file", _LOAD_FILE), patch.object(typed_entries, "load_text", _LOAD_TEXT):
         chair = Chair(folder, start=wall.astimezone(START.tzinfo))
         number = next(one.number for one in chair.lobby.view().prompt.choices if "4711" in one.text)
         chair.key(number)

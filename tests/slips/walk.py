@@ -15,7 +15,7 @@ from stepper.facts.entries import Answer
 from stepper.facts.values import Absent
 from stepper.kinds.outcome import outcome_of
 from stepper.note.words import canal_name, show
-from stepper.session import store
+from stepper.session import typed_entries
 from stepper.session.modes.asking import Asking
 from stepper.session.modes.holding import Act
 from stepper.session.modes.remarking import AskAgain, _Once
@@ -151,7 +151,7 @@ class Script:
 @contextmanager
 def read_once() -> Iterator[None]:
     """Read the protocol once for all chairs: it is always the same."""
-    with patch.object(drive, "load_file", _LOAD_FILE), patch.object(store, "load_text", _LOAD_TEXT):
+    with patch.object(drive, "load_file", _LOAD_FILE), patch.object(typed_entries, "load_text", _LOAD_TEXT):
         yield
 
 
