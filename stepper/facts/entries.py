@@ -290,7 +290,7 @@ def parse(members: Mapping[str, object]) -> AnyEntry:
     told.pop("hash", None)
     share_texts(told)
     written = told.get("values")
-    known = known_values(written)
+    known = known_values(written) if written else None
     if known is not None:
         told["values"] = known
     entry = cast(AnyEntry, read_one_of(_KINDS, told))

@@ -46,10 +46,14 @@ def by_kind(union: object) -> Mapping[str, type[Kind]]:
 
 def read_one_of(kinds: Mapping[str, type[Kind]], told: object) -> Kind:
     """Give the record that was written as `told`, of the kind that it says; a ValueError says what does not fit."""
-    kind = told.get("kind") if isinstance(told, Mapping) else None
-    if not isinstance(kind, str) or kind not in kinds:
+    kind = told.get("kind") if isinstance(told, dict) else None
+    found = kinds.get(kind) if isinstance(kind, str) else None
+    if found is None:
         raise ValueError("there is no such kind - at `$.kind`")
-    return read_as(kinds[kind], told)  # by the class: of a union all would be looked up anew each time
+    try:
+        return convert(told, found)  # by the class: of a union all would be looked up anew each time
+    except OverflowError as error:
+        raise ValueError(str(error)) from None
 
 
 def read_as(kind: type[R], told: object) -> R:

@@ -5,8 +5,8 @@ Only what is written the same is shared, to the last digit, and all of it is fro
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping
+from sys import intern
 from typing import TypeVar, cast
 
 from msgspec.json import encode
@@ -29,13 +29,13 @@ def share_texts(members: dict[str, object]) -> None:
     """Put the texts that most entries have in common in the place of those that say the same."""
     for name in _COMMON:
         text = members.get(name)
-        if type(text) is str:
-            members[name] = sys.intern(text)
+        if isinstance(text, str):
+            members[name] = intern(text)
 
 
 def known_values(written: object) -> dict[str, Value] | None:
     """Give the values of an answer that was written as `written` before, the same to the digit."""
-    return _answers.get(_key(written)) if written else None
+    return _answers.get(encode(written))
 
 
 def kept_values(values: dict[str, Value], written: object) -> dict[str, Value]:

@@ -91,23 +91,23 @@ def judge(data: bytes, sid: str, take: Take = leave) -> Verified:
     """
     _recognise(data, sid)
     entries = Lines(data)
-    head, size = genesis(sid), 0
-    while size < len(data):
+    head, size, number, whole = genesis(sid), 0, 0, len(data)
+    while size < whole:
         end = data.find(b"\n", size)
         line = data[size:end]
         follows = check(line, head) if end >= 0 else None
         if follows is None:
             return _broken(data, Verified(sid, entries, head, size))
         try:
-            if end - size >= cap(len(entries)):
-                raise UnfitError(f"is longer than the {cap(len(entries))} bytes allowed")
+            if end - size >= LINE_CAP and end - size >= cap(number):
+                raise UnfitError(f"is longer than the {cap(number)} bytes allowed")
             entry = decode(line)
-            entries.add(end, _kind(entry, line, len(entries), sid))
+            entries.add(end, in_shape(line, number) or _kind(entry, number, sid))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))
         take(entry)
-        head, size = follows, end + 1
+        head, size, number = follows, end + 1, number + 1
     return Verified(sid, entries, head, size)
 
 
@@ -126,11 +126,8 @@ def _recognise(data: bytes, sid: str) -> None:
         raise Unreadable(f"Session {sid} was never begun: its first entry is not finished.")
 
 
-def _kind(entry: Entry, line: bytes, seq: int, sid: str) -> str:
-    """Give the kind of an entry, whose line is in order from its first member to its last."""
-    kind = in_shape(line, seq)
-    if kind is not None:
-        return kind
+def _kind(entry: Entry, seq: int, sid: str) -> str:
+    """Give the kind of an entry whose common members are in order."""
     fault = shape_fault(entry, seq)
     if fault is None and seq == 0 and entry["sid"] != sid:
         fault = f"opens session {entry['sid']!r:.100}"

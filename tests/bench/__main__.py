@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from tests.bench import keys, sums, terminal
+from tests.bench import keys, record, sums, terminal
 from tests.bench.outcome import Asked, CannotMeasureError, Outcome
 
 Benchmark = Callable[[Asked], Outcome]
@@ -21,6 +21,7 @@ BENCHMARKS: dict[str, Benchmark] = {
     "sums": sums.bench,
     "keys": keys.bench,
     "terminal": terminal.bench,
+    "record": record.bench,
 }
 
 PARTS = terminal.PARTS
