@@ -74,7 +74,7 @@ def hashed(person: int, pin: str, *, n: int = _N, r: int = _R, p: int = _P) -> P
 
 
 def fits(pins: Mapping[int, Pin], person: int, typed: str) -> bool:
-    """Tell whether it is the PIN of that person; for one who has none it takes as long, so that nothing is given away."""
+    """Tell whether it is the PIN of that person; where there is none it takes as long, to give nothing away."""
     if not pins:
         return False
     kept = pins.get(person, next(iter(pins.values())))
