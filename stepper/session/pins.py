@@ -12,6 +12,7 @@ import hashlib
 import os
 import re
 import secrets
+import stat
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -96,6 +97,7 @@ def read_pins(path: Path) -> dict[int, Pin]:
     """
     try:
         content = read_at_most(path, MAX_BYTES)
+        _make_private(path)
     except FileNotFoundError:
         return {}
     except OSError as error:
@@ -110,6 +112,13 @@ def read_pins(path: Path) -> dict[int, Pin]:
     if len(pins) < len(read):
         raise BadPins(f"{path.name} is damaged: a person has two PINs in it.")
     return pins
+
+
+def _make_private(path: Path) -> None:
+    """Leave a file that others could read, as one that was copied there may be, to its owner alone."""
+    if stat.S_IMODE(path.stat().st_mode) & 0o077:
+        with contextlib.suppress(PermissionError):  # it belongs to another: then it is his to mend
+            path.chmod(0o600)
 
 
 def keep(path: Path, person: int, pin: str | None) -> None:

@@ -58,6 +58,14 @@ def test_the_file_is_its_owners_alone_and_holds_no_pin(tmp_path: Path):
     assert (one["person"], one["n"] * one["r"] * 128) == (2, 16 * 2**20), "16 MB a try"
 
 
+def test_a_file_that_others_could_read_is_mended(tmp_path: Path):
+    path = tmp_path / "pins.toml"
+    path.write_text(tomli_w.dumps({"pin": [GOOD]}))
+    path.chmod(0o644)
+    read_pins(path)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+
+
 def test_the_same_pin_looks_different_each_time():
     assert hashed(2, "4711", n=2, r=1, p=1) != hashed(2, "4711", n=2, r=1, p=1)
 
