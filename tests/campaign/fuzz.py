@@ -86,7 +86,9 @@ def _said_badly(code: int, out: str, err: str) -> str:
     if "Traceback" in err:
         return err
     rows = err.split("\n")[:-1]
-    if code == 2 and not (rows and rows[-1].startswith("stepper: ") and rows[-1].endswith((".", ":"))):
+    # of a protocol that a session carries every mistake is told, each in a line of its own
+    ended = all(row.endswith(".") or "(protocol)" in row for row in rows)
+    if code == 2 and not (rows and err.startswith("stepper: ") and ended):
         return f"refused, and not in a sentence: {err!r:.300}"
     return "" if code != 0 or not err else f"all is well, and yet: {err!r:.300}"
 

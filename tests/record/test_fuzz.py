@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
 from stepper.cli.main import main
+from stepper.record.chain import genesis, hash_in, seal
 from tests.campaign.changes import SAMPLES
 from tests.campaign.proofs import PROOFS
 
@@ -20,6 +22,25 @@ def test_anything_gets_an_exit_code_and_a_sentence(name: str) -> None:
         assert {"anything 2", "spoilt 1", "spoilt 2", "sealed anew 0", "sealed anew 1", "sealed anew 2"} <= set(
             tally.seen
         )
+
+
+@pytest.mark.xfail(
+    strict=True,
+    raises=OverflowError,
+    reason="what the machine's clock counted has no bound, and the note reckons the jump between two such counts",
+)
+def test_a_machine_clock_that_counted_for_ever_gets_a_sentence(tmp_path: Path) -> None:
+    rows, head = (SAMPLES / "plain-single-canal.jsonl").read_bytes().split(b"\n")[:-1], ""
+    path = tmp_path / "plain-single-canal.jsonl"
+    for number, row in enumerate(rows):
+        entry = json.loads(row)
+        del entry["hash"]
+        if number == 5:
+            entry["mono_us"] = 10**30
+        line = seal(json.dumps(entry, separators=(",", ":"), ensure_ascii=False).encode(), head or genesis(path.stem))
+        rows[number], head = line, hash_in(line)
+    path.write_bytes(b"\n".join([*rows, b""]))
+    assert main(["note", str(path)]) in (0, 1)
 
 
 @pytest.mark.xfail(
