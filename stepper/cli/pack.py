@@ -14,6 +14,7 @@ from stepper.lines.refusal import visible
 
 if TYPE_CHECKING:
     from stepper.record.package import Packed
+    from stepper.record.register import Register
     from stepper.record.verify import Verified
 
 NO_KEY = (
@@ -99,19 +100,23 @@ def _new_key(file: Path, data: Path) -> int:
 def _packed(paths: list[Path], out: Path, data: Path) -> int:
     from stepper.record.age import encrypt
     from stepper.record.package import gathered, tar_of
+    from stepper.record.register import read_register
     from stepper.record.system import Os
     from stepper.record.verify import FILE_CAP, session_id
     from stepper.record.whole import read_whole, write_new
 
     keys = _recipients(data)
+    # before the sessions are read, since one that is open may grow meanwhile
+    known = {folder: read_register(folder) for folder in {path.parent for path in paths}}
     sessions = gathered((session_id(path), read_whole(path, FILE_CAP)) for path in paths)
     write_new(out, encrypt(tar_of([one for one, _ in sessions]), keys), Os())
     counted = f"{len(sessions)} session{'s' if len(sessions) > 1 else ''}"
     print(f"{visible(str(out))}: {counted}, encrypted to {len(keys)} key{'s' if len(keys) > 1 else ''}:")
     print("\n".join(f"  {key}" for key in keys))
-    for one, found in sessions:
-        print(f"  {_words(one, found)}.")
-    return 1 if any(found.damage for _, found in sessions) else 0
+    lacks = [known[path.parent].complaint(found) for path, (_, found) in zip(paths, sessions, strict=True)]
+    for (one, found), lacking in zip(sessions, lacks, strict=True):
+        print(f"  {_words(one, found)}.{_also(lacking)}")
+    return 1 if any(lacks) or any(found.damage for _, found in sessions) else 0
 
 
 def _recipients(data: Path) -> list[str]:
@@ -129,6 +134,7 @@ def _recipients(data: Path) -> list[str]:
 def _unpack(arguments: argparse.Namespace) -> int:
     from stepper.record.age import KEYS_CAP, decrypt, secrets_in
     from stepper.record.package import PACKAGE_CAP, sessions_in
+    from stepper.record.register import read_register
     from stepper.record.system import Os, make_folder
     from stepper.record.whole import read_whole
 
@@ -136,10 +142,11 @@ def _unpack(arguments: argparse.Namespace) -> int:
     package = read_whole(arguments.package, PACKAGE_CAP)
     sessions = sessions_in(decrypt(package, secret, str(arguments.package)))
     make_folder(arguments.dir, Os())
-    return max(_put(one, arguments.dir) for one in sessions)
+    known = read_register(arguments.dir)
+    return max(_put(one, arguments.dir, known) for one in sessions)
 
 
-def _put(one: Packed, folder: Path) -> int:
+def _put(one: Packed, folder: Path, known: Register) -> int:
     """Verify one session, write it where nothing of its name is, and say both; gives the exit code."""
     from stepper.record.package import verified
     from stepper.record.problems import Unreadable
@@ -150,9 +157,10 @@ def _put(one: Packed, folder: Path) -> int:
         print(f"{one.name}: NOT WRITTEN. {visible(str(error))}")
         return 2
     written, what = _written(folder / one.name, one.data)
-    otherwise = "" if as_told else " ITS MANIFEST SAYS OTHERWISE: another version, or another program, packed it."
-    print(f"{_words(one, found)}; {what}.{otherwise}")
-    return 0 if written and as_told and found.damage is None else 1
+    otherwise = "" if as_told else "ITS MANIFEST SAYS OTHERWISE: another version, or another program, packed it."
+    lacking = known.complaint(found)  # where it was put back beside what is newer
+    print(f"{_words(one, found)}; {what}.{_also(otherwise)}{_also(lacking)}")
+    return 0 if written and as_told and found.damage is None and not lacking else 1
 
 
 def _written(path: Path, data: bytes) -> tuple[bool, str]:
@@ -172,6 +180,10 @@ def _written(path: Path, data: bytes) -> tuple[bool, str]:
     if same:
         return True, f"it is in {where} already, the same"
     return False, f"NOT WRITTEN: another file of that name is in {where}, and it was left as it is"
+
+
+def _also(sentence: str) -> str:
+    return f" {visible(sentence)}" if sentence else ""
 
 
 def _words(one: Packed, found: Verified) -> str:

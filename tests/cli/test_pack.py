@@ -16,6 +16,7 @@ import pytest
 from stepper.cli.main import main
 from stepper.record import age
 from stepper.record.package import gathered, sessions_in, tar_of
+from stepper.record.register import register
 from tests.record.sessions import OTHER, SID, begin, logged
 from tests.record.test_package import forged, manifest
 
@@ -247,6 +248,27 @@ def test_a_session_that_is_open_and_unfinished_is_packed_as_it_stands(at: Practi
     assert journal.path.read_bytes() == before
     assert at.unpack()[0] == 0
     assert (at.back / journal.path.name).read_bytes() == before
+
+
+def test_a_session_that_is_not_all_that_was_registered_is_told(at: Practice) -> None:
+    folder = at.folder / "sessions"
+    path, entries = logged(folder, 4)
+    register(folder, SID, len(entries), str(entries[-1]["hash"]))
+    assert at.pack(path)[0] == 0
+    whole = path.read_bytes()
+    path.write_bytes(whole[: whole[:-1].rindex(b"\n") + 1])
+    code, out, _ = at.pack(path, out="short.age")
+    assert code == 1
+    assert "intact, 3 entries" in out
+    assert f"Session {SID} was shortened: 4 entries were registered, 3 are there." in out
+    at.back = folder
+    path.unlink()
+    code, out, _ = at.unpack("short.age")
+    assert code == 1
+    assert "written into" in out
+    assert "was shortened: 4 entries were registered, 3 are there." in out
+    path.unlink()
+    assert at.unpack()[0] == 0
 
 
 @pytest.mark.parametrize(
