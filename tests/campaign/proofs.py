@@ -32,7 +32,7 @@ PROOFS: Mapping[str, Proof] = {
     "crowd": Proof(children.crowds, 100, 2_000, 400),
     "second writer": Proof(rivals.second_writers, 5, 200, 15),
     "meddling": Proof(rivals.meddlers, 20, 1_000, 100),
-    "cuts": Proof(changes.cuts, 2, 40, 5_000),
+    "cuts": Proof(changes.cuts, 2, 10, 5_000),
     "bit flips": Proof(changes.flips, 400, 20_000, 10_000),
     "lines moved": Proof(changes.lines, 4, 100, 1_500),
     "files swapped": Proof(changes.files, 3, 100, 48),

@@ -185,8 +185,8 @@ def _genesis_of_any(_: str) -> str:
     return _genesis("any")
 
 
-def _kind_of_any(entry: Entry, line: bytes, seq: int, sid: str) -> str:
-    return _kind(entry, line, seq, str(entry.get("sid", sid)))
+def _kind_of_any(entry: Entry, number: int, sid: str) -> str:
+    return _kind(entry, number, str(entry.get("sid", sid)))
 
 
 def _append_after_all(self: Journal, kind: str, body: Mapping[str, object], by: int | None) -> Entry:
