@@ -59,7 +59,8 @@ def _check_session(path: Path, others: Sequence[Path], data: Path, *, as_json: b
     except RecordError as error:
         print(f"stepper: {error}", file=sys.stderr)
         return 2
-    damage = found.damage.sentence if found.damage is not None else read_register(path.parent).complaint(found) or None
+    whole = read_register(path.parent).complaint(found) or found.remark
+    damage = found.damage.sentence if found.damage is not None else whole or None
     fits = fitting(path, case, others) if case is not None else None
     more = fits.remarks if fits is not None else ()
     report = session_report(

@@ -193,13 +193,15 @@ def _note(arguments: argparse.Namespace) -> int:
         raise Refused(fault)
     if found.damage is not None:
         print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
+    if found.remark:
+        print(f"stepper: {found.remark}", file=sys.stderr)
     note = {"text": text.render, "markdown": markdown.render}[arguments.form](compose(case))
     if arguments.out is None:
         sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
         sys.stdout.write(note)
     else:
         _write_private(arguments.out, note)
-    return 1 if found.damage is not None else 0
+    return 1 if found.damage is not None or found.remark else 0
 
 
 def _write_private(path: Path, text: str) -> None:

@@ -26,7 +26,7 @@ from stepper.record.members import (
 )
 from stepper.record.problems import Damage, Damaged, NotSaved, Retired
 from stepper.record.register import Register
-from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take
+from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take, write_again
 from stepper.record.verify import FILE_CAP, SUFFIX, Take, Verified, contents, judge, leave, session_id
 
 # at least eight signs, because some short names are devices on some systems
@@ -63,6 +63,7 @@ class Journal:
         self.before = 0
         self.last: Entry = {}
         self._handle = handle
+        self._inode = os.fstat(handle).st_ino
         self._clock = clock
         self._system = system
         self._size = 0
@@ -115,12 +116,13 @@ class Journal:
         journal = cls(open_there(path), path, clock, system or Os())
         try:
             take(journal._handle, path)
-            found = judge(contents(journal._handle, path), sid, each)
+            data = contents(journal._handle, path)
+            found = judge(data, sid, each)
             damage = found.damage or _against(known, found)
             if damage:
                 raise Damaged(damage, found.entries, found.head)
             make_private(journal._handle, path)
-            return journal._go_on(found)
+            return journal._go_on(found, data[: found.size])
         except BaseException:
             journal.close()
             raise
@@ -168,19 +170,21 @@ class Journal:
         self.append(OPEN, members, by)
         self._settle()
 
-    def _go_on(self, found: Verified) -> Opened:
+    def _go_on(self, found: Verified, good: bytes) -> Opened:
         self.head, self.count, self._size = found.head, len(found.entries), found.size
         self.last = found.entries[-1]
-        self._settle()  # the program before may have been killed between writing and syncing
+        self._settle(good)  # the program before may have been killed before its sync, or have seen it fail
         if not found.unfinished:
             return Opened(self, found.entries, None)
         kept = self._recover(found.unfinished)
         sentence = f"The last entry was cut off while it was being saved; its bytes are kept in entry {kept['seq']}."
         return Opened(self, [*found.entries, kept], sentence)
 
-    def _settle(self) -> None:
+    def _settle(self, found: bytes = b"") -> None:
         """Bring to the disk what was found, and the file's name in its folder."""
         try:
+            if found:
+                write_again(self._handle, self.path, found, self._system)
             self._system.fdatasync(self._handle)
             sync_folder(self.path.parent, self._system)
         except OSError as error:
@@ -250,12 +254,14 @@ class Journal:
     def _sync(self, size: int) -> None:
         try:
             self._system.fdatasync(self._handle)
-            found = self._system.fstat(self._handle)
+            found = self._system.lstat(self.path)
+        except FileNotFoundError:
+            raise self._retire("another program removed, moved, linked or changed the file") from None
         except OSError as error:
             # never tried again: after a failed sync the system may call pages clean that never reached the disk
             raise self._retire(f"the disk reported an error ({error.strerror})") from None
-        if found.st_nlink != 1 or found.st_size != size:
-            raise self._retire("another program removed, linked or changed the file")
+        if found.st_nlink != 1 or found.st_size != size or found.st_ino != self._inode:
+            raise self._retire("another program removed, moved, linked or changed the file")
 
     def _retire(self, why: str) -> Retired:
         self._retired = (

@@ -36,6 +36,8 @@ OPEN = "open"
 
 _OPEN = OPEN.encode()
 _DEPTH_CAP = 32
+_MOST_US = 10**18
+"""Microseconds since a machine was started: more than thirty thousand years."""
 _LONE = "holds half of a character pair (a lone surrogate), which is no text"
 _COMMON = frozenset(("v", "seq", "kind", "t", "off", "tz", "mono_us", "boot", "by", "hash"))
 _OPENING = frozenset(("sid", "nonce"))
@@ -45,7 +47,7 @@ _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9
 _OFFSET = re.compile(r"[+-][0-9]{2}:[0-9]{2}")
 _BEGINNING = re.compile(
     rb'\{"v":%d,"seq":([0-9]{1,9}),"kind":"([a-z][a-z0-9_]{0,39})","t":"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|1[0-9]|2[0-8])T(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]\.[0-9]{6}Z","off":"[+-][0-9]{2}:[0-9]{2}",'
-    rb'"tz":"[^"\\]*","mono_us":-?[0-9]+,"boot":"[^"\\]*","by":(?:null|-?[0-9]+),' % FORMAT
+    rb'"tz":"[^"\\]*","mono_us":-?[0-9]{1,18},"boot":"[^"\\]*","by":(?:null|-?[0-9]+),' % FORMAT
 )
 
 
@@ -214,7 +216,7 @@ _CHECKS: dict[str, Callable[[object], bool]] = {
     "t": _is_time,
     "off": lambda value: isinstance(value, str) and bool(_OFFSET.fullmatch(value)),
     "tz": _is_text,
-    "mono_us": _is_int,
+    "mono_us": lambda value: isinstance(value, int) and _is_int(value) and abs(value) < _MOST_US,
     "boot": _is_text,
     "by": lambda value: value is None or _is_int(value),
 }

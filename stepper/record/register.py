@@ -16,7 +16,7 @@ from pathlib import Path
 
 from stepper.record.chain import check, genesis, seal
 from stepper.record.members import UnfitError, decode, encode
-from stepper.record.system import Os
+from stepper.record.system import Os, sync_folder
 from stepper.record.verify import SUFFIX, Verified
 
 NAME = "register"
@@ -87,7 +87,7 @@ def _told(line: bytes) -> tuple[str, Registered] | None:
 def register(folder: Path, sid: str, entries: int, head: str, system: Os | None = None) -> None:
     """Note how far a session has come. Raises OSError; the session itself is none the worse for it.
 
-    A line that a power cut left unfinished is cut off; what is damaged otherwise is not written to again.
+    A last line that a power cut spoilt is cut off; what is damaged otherwise is not written to again.
     """
     system = system or Os()
     handle = os.open(folder / NAME, os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
@@ -97,7 +97,7 @@ def register(folder: Path, sid: str, entries: int, head: str, system: Os | None 
         data = os.pread(handle, _MOST, 0)
         for line, follows in _lines(data):
             if follows is None:
-                if b"\n" in data[good:]:
+                if b"\n" in data[good:-1]:
                     raise OSError(errno.EIO, "it is damaged")
                 system.ftruncate(handle, good)
                 break
@@ -108,6 +108,8 @@ def register(folder: Path, sid: str, entries: int, head: str, system: Os | None 
             system.ftruncate(handle, good)
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         system.fdatasync(handle)
+        if not data:
+            sync_folder(folder, system)
     finally:
         os.close(handle)
 

@@ -6,6 +6,7 @@ Tests put faults in by handing in another `Os`. Sessions belong on a local disk:
 from __future__ import annotations
 
 import contextlib
+import errno
 import fcntl
 import os
 import stat
@@ -39,9 +40,13 @@ class Os:
         """Cut the file to so many bytes."""
         os.ftruncate(handle, size)
 
-    def fstat(self, handle: int) -> os.stat_result:
-        """Tell about the open file."""
-        return os.fstat(handle)
+    def pwrite(self, handle: int, data: bytes, offset: int) -> int:
+        """Write in place; returns how many bytes were taken."""
+        return os.pwrite(handle, data, offset)
+
+    def lstat(self, path: Path) -> os.stat_result:
+        """Tell about the file of a name, not about what a link in its place leads to."""
+        return path.lstat()
 
 
 def make_folder(folder: Path, system: Os) -> None:
@@ -90,6 +95,23 @@ def open_there(path: Path) -> int:
         return os.open(path, flags)
     except OSError as error:
         raise Unreadable(f"{path} cannot be opened for writing: {error.strerror}.") from None
+
+
+def write_again(handle: int, path: Path, data: bytes, system: Os) -> None:
+    """Write an open file's own bytes over themselves, so that the next sync brings all of them to the disk.
+
+    A program before may have seen a sync fail: the system can call such pages clean, though they never reached the
+    disk, and show them until the power goes. Raises OSError.
+    """
+    again = os.open(path, os.O_WRONLY | os.O_NOFOLLOW | os.O_CLOEXEC)  # in a file opened to append nothing is in place
+    try:
+        if not os.path.samestat(os.fstat(handle), os.fstat(again)):
+            raise OSError(errno.ESTALE, "it was replaced meanwhile")
+        done = 0
+        while done < len(data):
+            done += system.pwrite(again, data[done:], done)
+    finally:
+        os.close(again)
 
 
 def take(handle: int, path: Path) -> None:

@@ -46,6 +46,16 @@ class Verified:
     unfinished: bytes = b""
     damage: Damage | None = None
 
+    @property
+    def remark(self) -> str:
+        """Say that the last bytes of the file are no whole entry, where that is so."""
+        if not self.unfinished:
+            return ""
+        return (
+            f"Its last {len(self.unfinished)} bytes are an entry that was cut off while it was being saved, or changed "
+            "since: they do not count."
+        )
+
 
 def read(path: Path, take: Take = leave) -> Verified:
     """Read and verify a session file of any mode, handing each entry over; raises `Unreadable`."""

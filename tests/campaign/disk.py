@@ -170,12 +170,24 @@ class Disk(Os):
         kept.change(kept.cached[:size].ljust(size, b"\0"))
         self.at("after ftruncate")
 
-    def fstat(self, handle: int) -> os.stat_result:
+    def lstat(self, path: Path) -> os.stat_result:
         """Tell about the file."""
-        fault = self._before("fstat")
+        fault = self._before("lstat")
         if isinstance(fault, BaseException):
             raise fault
-        return os.fstat(handle)
+        return path.lstat()
+
+    def pwrite(self, handle: int, data: bytes, offset: int) -> int:
+        """Write in place into the cache: what is written waits for a sync, also where it was there before."""
+        fault = self._before("pwrite")
+        if isinstance(fault, BaseException):
+            raise fault
+        taken = os.pwrite(handle, data, offset)
+        kept = self._kept(handle)
+        kept.dirty |= set(range(offset // SECTOR, (offset + taken + SECTOR - 1) // SECTOR))
+        kept.since.append(kept.cached)
+        self.at("after pwrite")
+        return taken
 
     def _before(self, call: str) -> Fault | None:
         self.at(call)

@@ -23,7 +23,7 @@ IMAGES = 8
 RESUMED_IN = 25
 """One image in so many is gone on with."""
 
-CALLS = ("write", "fdatasync", "fsync", "ftruncate", "fstat")
+CALLS = ("write", "fdatasync", "fsync", "ftruncate", "lstat")
 ENTRIES = 6
 
 
@@ -116,7 +116,7 @@ def judged_entries(data: bytes) -> tuple[list[Entry], bytes]:
 def _now_and_then(dice: random.Random) -> Callable[[str], Fault | None]:
     """Let a write fail, be short, or be the program's last, now and then; and what follows it, more rarely."""
     fault: Fault | None = dice.choice((error(errno.ENOSPC), dice.randrange(400), Killed(), None, None, None, None))
-    call = "write" if isinstance(fault, int | OSError) else dice.choice(("write", "fdatasync", "fstat"))
+    call = "write" if isinstance(fault, int | OSError) else dice.choice(("write", "fdatasync", "lstat"))
     left = [fault]
 
     def plan(name: str) -> Fault | None:

@@ -18,7 +18,20 @@ from tests.samples import FOLDER, ROOT
 
 PLAIN = FOLDER / "plain-single-canal.jsonl"
 WRONG = FOLDER / "wrong-cone-caught.jsonl"
-MEMBERS = {"file", "intact", "damage", "practice", "closed", "signed", "head", "entries", "canals", "remarks", "sounds"}
+MEMBERS = {
+    "signature",
+    "file",
+    "intact",
+    "damage",
+    "practice",
+    "closed",
+    "signed",
+    "head",
+    "entries",
+    "canals",
+    "remarks",
+    "sounds",
+}
 CANAL = {"number", "name", "outcome", "gate_open", "gate", "reopened", "owed", "departures"}
 CLAUSES = {"clear", "length", "master_apical_file", "cone_fit", "dry", "rinse", "lots", "answered"}
 

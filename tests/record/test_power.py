@@ -30,21 +30,11 @@ def test_no_failing_call_takes_what_was_acknowledged() -> None:
     assert set(tally.seen) == {"not saved", "retired"}
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a session whose sync failed is shown as whole when it is resumed in the same run of the machine, from "
-    "pages that the system calls clean: what is acknowledged behind them goes with the power",
-)
 def test_what_a_failed_sync_left_is_not_gone_on_with() -> None:
     tally = failed_syncs_resumed(Trial(5))
     assert tally.bad == 0, tally.told
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a line of the register that a power cut left with its newline, and with zeros or anything else inside, is "
-    "called damage for good: nothing is registered any more",
-)
 def test_a_power_cut_does_not_spoil_the_register() -> None:
     tally = register_cuts(Trial(5))
     assert tally.bad == 0, tally.told

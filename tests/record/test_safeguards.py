@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import fcntl
 import os
+from pathlib import Path
 
 import pytest
 
@@ -45,8 +46,8 @@ class Hoarding(Without):
         self.kept = data
         return len(data)
 
-    def fstat(self, handle: int) -> os.stat_result:
-        found = list(self.system.fstat(handle))
+    def lstat(self, path: Path) -> os.stat_result:
+        found = list(self.system.lstat(path))
         found[6] = self.size
         return os.stat_result(found)
 

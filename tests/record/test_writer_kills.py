@@ -21,11 +21,6 @@ def test_nothing_acknowledged_is_lost(name: str) -> None:
         assert min(tally.seen[one] for one in ("entry not saved", "entry saved", "rescue rescued")) > 0
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a session file that was moved away while it is open, with or without a copy in its place, takes entries "
-    "that are then not found under its name; the look at its names and size sees it has one name, whichever",
-)
 def test_a_file_that_was_moved_away_takes_no_entry() -> None:
     tally = movers(Trial(1))
     assert tally.bad == 0, tally.told

@@ -64,7 +64,7 @@ def test_one_that_is_gone_is_named_by_list(tmp_path: Path, capsys: pytest.Captur
 def test_a_damaged_register_is_said_and_hinders_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     data = tmp_path / "data"
     path = left(data / "sessions")
-    (path.parent / NAME).write_bytes(b"rubbish\n")
+    (path.parent / NAME).write_bytes(b"rubbish\nrubbish\n")
     assert Chair(path.parent).key("11").saying.startswith("Resumed")
     assert main(["list", "--dir", str(data)]) == 0
     assert "The register of files is damaged from line 1 on." in capsys.readouterr().out
