@@ -123,12 +123,11 @@ def decode(line: bytes) -> Entry:
     What the quick reader reads, and the quick writer would write just so, is all of that; only the depth is left.
     """
     try:
-        value = _READER.decode(line)
-        plain = isinstance(value, dict) and _WRITER.encode(value) == line
+        value = _OBJECT.decode(line)
+        if _WRITER.encode(value) == line and line.count(b"{") + line.count(b"[") <= _DEPTH_CAP:
+            return value
     except (msgspec.MsgspecError, ValueError, RecursionError):
-        plain = False
-    if plain and _is_shallow(line):
-        return value  # type: ignore[no-any-return]
+        pass
     return _decode_strictly(line)
 
 
@@ -242,6 +241,7 @@ def _finite(text: str) -> float:
 
 
 _READER = msgspec.json.Decoder()
+_OBJECT: msgspec.json.Decoder[Entry] = msgspec.json.Decoder(dict[str, object])
 _WRITER = msgspec.json.Encoder()
 
 # made once: making them anew for each line costs more than the line
