@@ -25,10 +25,8 @@ from stepper.facts.values import Value
 TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
 
-
 NO_FACT = frozenset({"go", "sound", "sound_state", "resume"})
 """Kinds of entry that hold no fact, so that no remark can come of them."""
-
 
 Facts = Annotated[dict[str, Value], Meta(min_length=1)]
 """At least one fact, by the ids of the questions that were answered."""
@@ -285,13 +283,16 @@ _KINDS: Mapping[str, type[Kind]] = by_kind(AnyEntry)
 
 def parse(members: Mapping[str, object]) -> AnyEntry:
     """Give the typed entry of one line's members; a ValueError says what does not fit, and where."""
-    told = dict(members)
+    return parse_own(dict(members))
+
+
+def parse_own(told: dict[str, object]) -> AnyEntry:
+    """Do the same with members that nobody else needs: they are changed by it."""
     told.pop("v", None)
     told.pop("hash", None)
     share_texts(told)
     written = told.get("values")
-    known = known_values(written) if written else None
-    if known is not None:
+    if (known := known_values(written) if written else None) is not None:
         told["values"] = known
     entry = cast(AnyEntry, read_one_of(_KINDS, told))
     if isinstance(entry, Answer):

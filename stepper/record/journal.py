@@ -63,6 +63,7 @@ class Journal:
         self.before = 0
         self.last: Entry = {}
         self._handle = handle
+        self._name = str(path)
         self._inode = os.fstat(handle).st_ino
         self._clock = clock
         self._system = system
@@ -254,7 +255,7 @@ class Journal:
     def _sync(self, size: int) -> None:
         try:
             self._system.fdatasync(self._handle)
-            found = self._system.lstat(self.path)
+            found = self._system.lstat(self._name)
         except FileNotFoundError:
             raise self._retire("another program removed, moved, linked or changed the file") from None
         except OSError as error:

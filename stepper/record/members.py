@@ -123,8 +123,12 @@ def decode(line: bytes) -> Entry:
     What the quick reader reads, and the quick writer would write just so, is all of that; only the depth is left.
     """
     try:
-        value = _OBJECT.decode(line)
-        if _WRITER.encode(value) == line and line.count(b"{") + line.count(b"[") <= _DEPTH_CAP:
+        value = _READER.decode(line)
+        if (
+            isinstance(value, dict)
+            and _WRITER.encode(value) == line
+            and line.count(b"{") + line.count(b"[") <= _DEPTH_CAP
+        ):
             return value
     except (msgspec.MsgspecError, ValueError, RecursionError):
         pass
@@ -241,7 +245,6 @@ def _finite(text: str) -> float:
 
 
 _READER = msgspec.json.Decoder()
-_OBJECT: msgspec.json.Decoder[Entry] = msgspec.json.Decoder(dict[str, object])
 _WRITER = msgspec.json.Encoder()
 
 # made once: making them anew for each line costs more than the line

@@ -44,9 +44,9 @@ class Os:
         """Write in place; returns how many bytes were taken."""
         return os.pwrite(handle, data, offset)
 
-    def lstat(self, path: Path) -> os.stat_result:
+    def lstat(self, path: str) -> os.stat_result:
         """Tell about the file of a name, not about what a link in its place leads to."""
-        return path.lstat()
+        return os.lstat(path)
 
 
 def make_folder(folder: Path, system: Os) -> None:

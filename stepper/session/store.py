@@ -102,7 +102,7 @@ def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     opened = Journal.resume(path, clock, each=typed.take, known=known)
     try:
         for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
-            typed.take(entry)
+            typed.take(dict(entry))
         case = typed.case()
         if case.signature is not None:
             raise Unreadable(f"Session {case.header.sid} is signed: it takes no more entries.")
@@ -128,7 +128,7 @@ def go_on(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     by, last = found.entries[0]["by"], len(found.entries) - 1
     journal = continuing.go_on(path, found.entries[0], last + 1, found.head, clock, by if isinstance(by, int) else None)
     typed = Typed(new)
-    typed.take(journal.last)
+    typed.take(dict(journal.last))
     journal.before = typed.before
     note_in_register(journal)
     return journal, typed.case(), f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
@@ -192,7 +192,7 @@ def case_of(members: Sequence[Mapping[str, object]], path: Path) -> Case:
     """Fold the lines of a session in a file, by the protocol and the settings that it carries itself."""
     typed = Typed(path)
     for line in members:
-        typed.take(line)
+        typed.take(dict(line))
     return typed.case()
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from msgspec.structs import replace
 
 from stepper.case.fold import fold
 from stepper.case.state import Case
-from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse
+from stepper.facts.entries import Answer, AnyEntry, Correction, Open, parse_own
 from stepper.facts.record import place_of
 from stepper.facts.values import Absent
 from stepper.protocol.load import load_text
@@ -31,16 +31,17 @@ class Typed:
         self._path = path
         self.taken = 0
 
-    def take(self, line: Mapping[str, object]) -> None:
-        """Take the next one."""
+    def take(self, line: dict[str, object]) -> None:
+        """Take the next one; nobody else may need its members."""
         number, self.taken = self.taken, self.taken + 1
+        gone_on_from = line.get("continues")
         try:
-            entry = parse(line)
+            entry = parse_own(line)
         except ValueError as error:
             where = f"{self._path.name}: entry {number}"
             raise Unreadable(f"{where}: {place_of(error)} is not as the format has it.") from None
         if isinstance(entry, Open) and entry.continues is not None:
-            self._go_on_from(line["continues"])
+            self._go_on_from(gone_on_from)
         else:
             self.entries.append(replace(entry, seq=entry.seq + self.before) if self.before else entry)
 

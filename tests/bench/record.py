@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from stepper.facts.entries import parse
+from stepper.facts.entries import parse_own
 from stepper.record.chain import check, genesis
 from stepper.record.clock import SystemClock
 from stepper.record.journal import Journal
@@ -119,7 +119,7 @@ def _reading(folder: Path, readings: int) -> dict[str, Figures]:
     calls: dict[str, Call] = {
         "hash": lambda: [hashlib.sha256(line).digest() for line in lines],
         "verify": verify,
-        "typed": lambda: judge(data, sid, parse),
+        "typed": lambda: judge(data, sid, parse_own),
         "open": lambda: judge(short.read_bytes(), short.stem, Typed(short).take),
     }
     taken: dict[str, list[float]] = {name: [] for name in calls}

@@ -170,12 +170,12 @@ class Disk(Os):
         kept.change(kept.cached[:size].ljust(size, b"\0"))
         self.at("after ftruncate")
 
-    def lstat(self, path: Path) -> os.stat_result:
+    def lstat(self, path: str) -> os.stat_result:
         """Tell about the file."""
         fault = self._before("lstat")
         if isinstance(fault, BaseException):
             raise fault
-        return path.lstat()
+        return os.lstat(path)
 
     def pwrite(self, handle: int, data: bytes, offset: int) -> int:
         """Write in place into the cache: what is written waits for a sync, also where it was there before."""

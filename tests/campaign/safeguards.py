@@ -14,7 +14,6 @@ import re
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
-from pathlib import Path
 from unittest.mock import patch
 
 from stepper.record import chain, journal, members, verify
@@ -67,7 +66,7 @@ class Without(Os):
     def pwrite(self, handle: int, data: bytes, offset: int) -> int:
         return self.system.pwrite(handle, data, offset)
 
-    def lstat(self, path: Path) -> os.stat_result:
+    def lstat(self, path: str) -> os.stat_result:
         return self.system.lstat(path)
 
 
@@ -143,7 +142,7 @@ class NoLook(Without):
         self.system.ftruncate(handle, size)
         self.sizes[handle] = size
 
-    def lstat(self, path: Path) -> os.stat_result:  # noqa: ARG002 - whatever is there by now
+    def lstat(self, path: str) -> os.stat_result:  # noqa: ARG002 - whatever is there by now
         found = list(os.fstat(self.handle))
         found[3], found[6] = 1, self.sizes.pop(self.handle)
         return os.stat_result(found)

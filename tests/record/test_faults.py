@@ -48,9 +48,9 @@ class Faulty(Os):
         self._call("ftruncate")
         os.ftruncate(handle, size)
 
-    def lstat(self, path: Path) -> os.stat_result:
+    def lstat(self, path: str) -> os.stat_result:
         self._call("lstat")
-        return path.lstat()
+        return os.lstat(path)
 
     def pwrite(self, handle: int, data: bytes, offset: int) -> int:
         short = self._call("pwrite")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import fcntl
 import os
-from pathlib import Path
 
 import pytest
 
@@ -46,7 +45,7 @@ class Hoarding(Without):
         self.kept = data
         return len(data)
 
-    def lstat(self, path: Path) -> os.stat_result:
+    def lstat(self, path: str) -> os.stat_result:
         found = list(self.system.lstat(path))
         found[6] = self.size
         return os.stat_result(found)
