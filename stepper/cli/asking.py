@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import getpass
 import sys
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,8 @@ from stepper.cli.refused import Refused
 
 if TYPE_CHECKING:
     from stepper.kinds.tables import Person
+    from stepper.protocol.models import Protocol
+    from stepper.protocol.settings import Settings
 
 
 def terminal_needed(command: str) -> None:
@@ -25,6 +26,7 @@ def hidden(question: str) -> str:
     try:
         return getpass.getpass(question)
     except (EOFError, KeyboardInterrupt):
+        print(file=sys.stderr)  # the cursor still stands behind the question
         raise Refused("Left; nothing was changed.") from None
 
 
@@ -36,8 +38,8 @@ def asked(question: str) -> str:
         raise Refused("Left; nothing was changed.") from None
 
 
-def people(data: Path) -> Mapping[int, Person]:
-    """Give the practice's people by their numbers, as the chair knows them."""
+def practice(data: Path) -> tuple[Protocol, Settings]:
+    """Give the practice's people, as the chair knows them, and its settings. Raises Refused."""
     from stepper.protocol.load import load_file
     from stepper.protocol.settings import BadSettings, read_settings, settings_text, settled
     from stepper.record.places import bundled, settings_path
@@ -48,7 +50,16 @@ def people(data: Path) -> Mapping[int, Person]:
     try:
         make_folder(data, Os())
         protocol, _ = load_file(bundled("protocols") / "one_visit.toml")
-        known = settled(protocol, read_settings(settings_text(path, protocol), path.name))
+        settings = read_settings(settings_text(path, protocol), path.name)
+        return settled(protocol, settings), settings
     except (BadSettings, RecordError) as error:
         raise Refused(str(error)) from None
-    return {one.number: one for one in known.person}
+
+
+def known_person(protocol: Protocol, number: int) -> Person:
+    """Give the person of a number, or refuse it."""
+    people = {one.number: one for one in protocol.person}
+    if number not in people:
+        allowed = ", ".join(map(str, people))
+        raise Refused(f"--person {number}: nobody in practice.toml has this number; {allowed} are allowed.")
+    return people[number]

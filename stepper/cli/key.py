@@ -20,7 +20,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def _run(arguments: argparse.Namespace) -> int:
-    from stepper.cli.asking import hidden, people, terminal_needed
+    from stepper.cli.asking import hidden, known_person, practice, terminal_needed
     from stepper.record.keys import LEAST_PASSPHRASE, LIST, new_key
     from stepper.record.places import data_dir
     from stepper.record.problems import RecordError
@@ -29,9 +29,7 @@ def _run(arguments: argparse.Namespace) -> int:
     data, initials = data_dir(arguments.dir), arguments.initials
     if not (initials.isprintable() and 1 <= len(initials.strip()) <= 8):
         raise Refused(f"--initials {initials!a}: 1 to 8 signs are allowed.")
-    person = people(data).get(arguments.person)
-    if person is None:
-        raise Refused(f"--person {arguments.person}: nobody in practice.toml has this number.")
+    person = known_person(practice(data)[0], arguments.person)
     passphrase = hidden("Passphrase: ")
     if len(passphrase) < LEAST_PASSPHRASE:
         raise Refused(f"The passphrase has at least {LEAST_PASSPHRASE} characters; no key was made.")

@@ -8,11 +8,12 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from msgspec.structs import asdict, replace
+from msgspec.structs import asdict, fields, replace
 
 from stepper.case.carry import carry, unfinished
 from stepper.facts.carried import CarriedCanal, CarriedFill, CarriedJoin, CarriedLength, CarriedMaster
 from stepper.facts.entries import Answer, Carried
+from stepper.facts.entry import Entry
 from stepper.facts.record import read_as, written
 from stepper.facts.values import Choice
 from tests.case.looking import folded, keys, of, same
@@ -72,6 +73,11 @@ def test_what_is_carried_goes_through_the_log_as_it_is() -> None:
         read = read_as(Carried, {**entry, "seq": 1, "kind": "carried", **members})
         assert {name: getattr(read, name) for name in CarriedCanal.__struct_fields__} == asdict(one)
         assert members.get("length", {}).get("mm", "20.5") == "20.5", "decimals are text"
+
+
+def test_a_carried_entry_has_what_every_entry_has() -> None:
+    carried, every = ({one.name: one.type for one in fields(kind)} for kind in (Carried, Entry))
+    assert carried.items() >= every.items()
 
 
 # ---- How it ended --------------------------------------------------------------------------------

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import getpass
 import io
 import sys
 from collections.abc import Callable
@@ -14,6 +13,7 @@ import tomli_w
 from stepper.cli.main import main
 from stepper.session import pins
 from stepper.session.pins import fits, read_pins
+from tests.cli.typing_in import Answer, called
 
 Run = Callable[..., int]
 
@@ -22,25 +22,9 @@ Run = Callable[..., int]
 def typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run the command as at a terminal, with what is typed at its questions; none may be left over."""
 
-    class Terminal(io.StringIO):
-        def isatty(self) -> bool:
-            return True
-
-    def run(*options: str, keys: tuple[str | type[BaseException], ...] = (), person: str = "2") -> int:
-        left = list(keys)
-
-        def asked(_: str) -> str:
-            key = left.pop(0)
-            if isinstance(key, str):
-                return key
-            raise key
-
-        monkeypatch.setattr(getpass, "getpass", asked)
-        monkeypatch.setattr(sys, "stdin", Terminal())
+    def run(*options: str, keys: tuple[Answer, ...] = (), person: str = "2") -> int:
         monkeypatch.setattr(pins, "_P", 1)
-        code = main(["pin", "--person", person, "--dir", str(tmp_path), *options])
-        assert left == []
-        return code
+        return called(monkeypatch, ["pin", "--person", person, "--dir", str(tmp_path), *options], keys)
 
     return run
 
@@ -152,5 +136,5 @@ def test_damaged_files_are_told_and_left(typed: Run, tmp_path: Path, capsys: pyt
 def test_it_asks_on_a_terminal_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch) -> None:
     monkeypatch.setattr(sys, "stdin", io.StringIO("4711\n4711\n"))
     assert main(["pin", "--person", "2", "--dir", str(tmp_path)]) == 2
-    assert "asks for the PIN on a terminal" in capsys.readouterr().err
+    assert "asks on a terminal; there is none here." in capsys.readouterr().err
     assert list(tmp_path.iterdir()) == []

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import builtins
-import getpass
 import io
 import sys
 from collections.abc import Callable
@@ -13,6 +11,7 @@ import pytest
 
 from stepper.cli.main import main
 from stepper.record.keys import LIST, SECRETS, read_keys
+from tests.cli.typing_in import Answer, called
 from tests.session.test_signing import WORDS, closed, worth
 from tests.terminal import Terminal
 
@@ -23,25 +22,8 @@ Run = Callable[..., int]
 def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
     """Run a command as at a terminal; `typed` are the answers to its questions, and none may be left over."""
 
-    class Typed(io.StringIO):
-        def isatty(self) -> bool:
-            return True
-
-    def go(*arguments: str, typed: tuple[str | type[BaseException], ...] = ()) -> int:
-        left = list(typed)
-
-        def asked(_: str) -> str:
-            answer = left.pop(0)
-            if isinstance(answer, str):
-                return answer
-            raise answer
-
-        monkeypatch.setattr(getpass, "getpass", asked)
-        monkeypatch.setattr(builtins, "input", asked)
-        monkeypatch.setattr(sys, "stdin", Typed())
-        code = main([*arguments, "--dir", str(tmp_path)])
-        assert left == []
-        return code
+    def go(*arguments: str, typed: tuple[Answer, ...] = ()) -> int:
+        return called(monkeypatch, [*arguments, "--dir", str(tmp_path)], typed)
 
     return go
 
@@ -63,7 +45,7 @@ def test_a_key_is_made_for_a_person_of_the_practice(
 @pytest.mark.parametrize(
     ("arguments", "typed", "said"),
     [
-        (("--person", "77", "--initials", "AB"), (), "--person 77: nobody in practice.toml has this number."),
+        (("--person", "77", "--initials", "AB"), (), "--person 77: nobody in practice.toml has this number; 1, 2, 3 are allowed."),
         (("--person", "1", "--initials", ""), (), "--initials '': 1 to 8 signs are allowed."),
         (("--person", "1", "--initials", "x" * 9), (), "1 to 8 signs are allowed."),
         (("--person", "1", "--initials", "a\x1bb"), (), "1 to 8 signs are allowed."),
