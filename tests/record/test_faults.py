@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -193,3 +194,20 @@ def test_a_file_removed_linked_or_written_by_another_is_not_acknowledged(tmp_pat
         with pytest.raises(Retired, match="removed, moved, linked or changed"):
             journal.append("fact", {}, None)
         journal.close()
+
+
+def test_a_copy_that_took_the_files_place_is_not_taken_for_it(tmp_path: Path) -> None:
+    """It has one name and the right size, and what is synced is another file."""
+    journal = begin(tmp_path)
+
+    class Swapping(Faulty):
+        def fdatasync(self, handle: int) -> None:
+            os.fdatasync(handle)
+            away = journal.path.with_name("moved-away")
+            journal.path.rename(away)
+            shutil.copyfile(away, journal.path)
+
+    journal._system = Swapping()
+    with pytest.raises(Retired, match="removed, moved, linked or changed"):
+        journal.append("fact", {"n": 1}, None)
+    journal.close()
