@@ -7,7 +7,6 @@ copy of it belongs elsewhere; a public key is no secret.
 from __future__ import annotations
 
 import hashlib
-import os
 import tomllib
 from pathlib import Path
 
@@ -15,7 +14,8 @@ import msgspec
 import tomli_w
 
 from stepper.record.problems import NotSaved, Unreadable
-from stepper.record.system import Os, make_folder, sync_folder
+from stepper.record.system import Os, make_folder
+from stepper.record.whole import replace_whole
 
 LIST, SECRETS = "keys.toml", "keys"
 LEAST_PASSPHRASE = 8
@@ -128,16 +128,7 @@ def is_signed(public: str, signature: str, text: bytes) -> bool:
 
 
 def _write(path: Path, content: bytes) -> None:
-    """Write a private file so that there is the old one or the new one, whatever happens."""
-    new = path.with_name(f".{path.name}.new")
     try:
-        handle = os.open(new, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(handle)
-        new.replace(path)
-        sync_folder(path.parent, Os())
+        replace_whole(path, content, Os())
     except OSError as error:
-        new.unlink(missing_ok=True)
         raise NotSaved(f"{path.name}: cannot be written: {error.strerror}.") from None

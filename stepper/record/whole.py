@@ -43,6 +43,23 @@ def write_new(path: Path, data: bytes, system: Os) -> None:
             part.unlink()
 
 
+def replace_whole(path: Path, data: bytes, system: Os) -> None:
+    """Put a private file in the place of the one of that name, if any: there is the old one or the new one.
+
+    Raises OSError, and the old one stands then.
+    """
+    part = path.with_name(f".{path.name}.new")
+    with contextlib.suppress(FileNotFoundError):
+        part.unlink()  # left behind by a crash
+    try:
+        _fill(part, data, system)
+        part.replace(path)
+        sync_folder(path.parent, system)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
+
+
 def add_line(path: Path, line: str, system: Os) -> None:
     """Add a line to a private file, which is made if need be; raises `NotSaved`, and the file is as before then."""
     flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK

@@ -24,6 +24,7 @@ from msgspec import Meta
 from stepper.facts.record import Record, read_as, written
 from stepper.protocol.reading import read_at_most
 from stepper.record.system import Os, sync_folder
+from stepper.record.whole import replace_whole
 
 FILE = "pins.toml"
 MAX_BYTES = 256 * 1024
@@ -135,7 +136,6 @@ def keep(path: Path, person: int, pin: str | None) -> None:
             if pin is not None:
                 pins[person] = hashed(person, pin)
             _write(path, [pins[number] for number in sorted(pins)])
-            sync_folder(path.parent, Os())
     except OSError as error:
         raise BadPins(f"{path.name} cannot be written: {error.strerror}.") from None
 
@@ -154,12 +154,7 @@ def _alone(folder: Path) -> Iterator[None]:
 def _write(path: Path, pins: list[Pin]) -> None:
     if not pins:
         path.unlink(missing_ok=True)
+        sync_folder(path.parent, Os())
         return
-    new = path.with_name(f"{path.name}.new")
-    new.unlink(missing_ok=True)  # left behind by a crash
-    handle = os.open(new, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
-    with os.fdopen(handle, "w", encoding="ascii") as file:
-        file.write(_HEAD + tomli_w.dumps({"pin": [written(one) for one in pins]}))
-        file.flush()
-        os.fsync(handle)
-    new.replace(path)
+    text = _HEAD + tomli_w.dumps({"pin": [written(one) for one in pins]})
+    replace_whole(path, text.encode("ascii"), Os())

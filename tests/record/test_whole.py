@@ -11,7 +11,7 @@ import pytest
 
 from stepper.record.problems import NotSaved, Unreadable
 from stepper.record.system import Os
-from stepper.record.whole import add_line, read_private, read_whole, write_new
+from stepper.record.whole import add_line, read_private, read_whole, replace_whole, write_new
 from tests.record.test_faults import BROKEN, FULL, Faulty
 
 DATA = bytes(range(256)) * 9000  # more than one write takes
@@ -155,3 +155,22 @@ def test_reading_has_a_limit_and_mends_what_is_private(tmp_path: Path) -> None:
         read_whole(tmp_path, 1024)
     with pytest.raises(Unreadable, match="No such file"):
         read_whole(tmp_path / "no", 1024)
+
+
+def test_a_file_is_replaced_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "file"
+    replace_whole(path, b"one", Os())
+    (tmp_path / ".file.new").write_bytes(b"left behind by a crash")
+    replace_whole(path, b"two", Os())
+    assert (path.read_bytes(), path.stat().st_mode & 0o777) == (b"two", 0o600)
+
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    for call in ("write", "fdatasync"):
+        with monkeypatch.context() as patched:
+            patched.setattr(Os, call, full)
+            with pytest.raises(OSError, match="No space left"):
+                replace_whole(path, b"three", Os())
+        assert [one.name for one in tmp_path.iterdir()] == ["file"]
+        assert path.read_bytes() == b"two"

@@ -84,7 +84,7 @@ def test_others_stay_when_one_is_changed_or_taken_away_and_the_file_goes_with_th
 
 
 def test_what_a_crash_left_behind_is_no_hindrance(tmp_path: Path):
-    (tmp_path / "pins.toml.new").write_text("half")
+    (tmp_path / ".pins.toml.new").write_text("half")
     keep(tmp_path / "pins.toml", 2, "4711")
     assert [one.name for one in tmp_path.iterdir()] == ["pins.toml"]
 
@@ -97,7 +97,7 @@ def test_it_is_the_new_file_or_the_one_before(tmp_path: Path, monkeypatch: pytes
     def full(handle: int) -> None:  # noqa: ARG001 - it is what the system calls it with
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(os, "fsync", full)
+    monkeypatch.setattr(os, "fdatasync", full)
     with pytest.raises(BadPins, match=r"pins\.toml cannot be written: No space left on device\."):
         keep(path, 2, "4711")
     assert path.read_bytes() == before
