@@ -85,6 +85,8 @@ class Terminal:
             if time.monotonic() > end:
                 raise AssertionError(f"never shown: {shown!r}\n{self.text}")
             self.read(0.05)
+        while self.read(0.01):
+            pass  # a frame can come in pieces
         return self.text
 
     def send(self, text: str) -> None:
