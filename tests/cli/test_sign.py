@@ -45,7 +45,11 @@ def test_a_key_is_made_for_a_person_of_the_practice(
 @pytest.mark.parametrize(
     ("arguments", "typed", "said"),
     [
-        (("--person", "77", "--initials", "AB"), (), "--person 77: nobody in practice.toml has this number; 1, 2, 3 are allowed."),
+        (
+            ("--person", "77", "--initials", "AB"),
+            (),
+            "--person 77: nobody in practice.toml has this number; 1, 2, 3 are allowed.",
+        ),
         (("--person", "1", "--initials", ""), (), "--initials '': 1 to 8 signs are allowed."),
         (("--person", "1", "--initials", "x" * 9), (), "1 to 8 signs are allowed."),
         (("--person", "1", "--initials", "a\x1bb"), (), "1 to 8 signs are allowed."),
