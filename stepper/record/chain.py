@@ -41,7 +41,7 @@ def hash_in(line: bytes) -> str:
 def check(line: bytes, previous: str) -> str | None:
     """Return the hash of a line (without newline) if it follows on `previous`, else nothing."""
     link = _link(line[:-_SUFFIX], previous)
-    return link if line[-_SUFFIX:] == _NAME + link.encode() + _CLOSE else None
+    return link if line.endswith(_NAME + link.encode() + _CLOSE) else None
 
 
 def whole_line_length(data: bytes, previous: str) -> int:

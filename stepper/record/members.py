@@ -34,7 +34,6 @@ OPEN_CAP = 1024 * 1024
 OPEN = "open"
 """The kind of entry 0."""
 
-_OPEN = OPEN.encode()
 _DEPTH_CAP = 32
 _MOST_US = 10**18
 """Microseconds since a machine was started: more than thirty thousand years."""
@@ -46,7 +45,7 @@ _KIND = re.compile(r"[a-z][a-z0-9_]{0,39}")
 _TIME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{6}Z")
 _OFFSET = re.compile(r"[+-][0-9]{2}:[0-9]{2}")
 _BEGINNING = re.compile(
-    rb'\{"v":%d,"seq":([0-9]{1,9}),"kind":"([a-z][a-z0-9_]{0,39})","t":"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|1[0-9]|2[0-8])T(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]\.[0-9]{6}Z","off":"[+-][0-9]{2}:[0-9]{2}",'
+    rb'\{"v":%d,"seq":[0-9]{1,9},"kind":"[a-z][a-z0-9_]{0,39}","t":"[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|1[0-9]|2[0-8])T(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]\.[0-9]{6}Z","off":"[+-][0-9]{2}:[0-9]{2}",'
     rb'"tz":"[^"\\]*","mono_us":-?[0-9]{1,18},"boot":"[^"\\]*","by":(?:null|-?[0-9]+),' % FORMAT
 )
 
@@ -162,15 +161,12 @@ def _is_shallow(line: bytes) -> bool:
     return line.count(b"{") + line.count(b"[") <= _DEPTH_CAP
 
 
-def in_shape(line: bytes, seq: int) -> str | None:
-    """Give the kind of the entry in a line that begins as this program writes it on most days, number `seq` of a file.
+def in_shape(line: bytes, entry: Entry, seq: int) -> bool:
+    """Tell whether an entry begins in its line as this program writes it on most days, number `seq` of a file.
 
-    Nothing where it does not: `shape_fault` says whether it is in order all the same.
+    Where it does not, `shape_fault` says whether it is in order all the same.
     """
-    found = _BEGINNING.match(line)
-    if found is None or int(found[1]) != seq or not seq or found[2] == _OPEN:
-        return None
-    return found[2].decode()
+    return _BEGINNING.match(line) is not None and entry["seq"] == seq and seq != 0 and entry["kind"] != OPEN
 
 
 def shape_fault(entry: Entry, seq: int) -> str | None:

@@ -112,7 +112,9 @@ def judge(data: bytes, sid: str, take: Take = leave) -> Verified:
             if end - size >= LINE_CAP and end - size >= cap(number):
                 raise UnfitError(f"is longer than the {cap(number)} bytes allowed")
             entry = decode(line)
-            entries.add(end, in_shape(line, number) or _kind(entry, number, sid))
+            if not in_shape(line, entry, number):
+                _look_at_shape(entry, number, sid)
+            entries.add(end, str(entry["kind"]))
         except UnfitError as fault:
             # its hash holds, so that it was written whole: not one that was cut off
             return _damaged(Verified(sid, entries, head, size), str(fault))
@@ -136,14 +138,13 @@ def _recognise(data: bytes, sid: str) -> None:
         raise Unreadable(f"Session {sid} was never begun: its first entry is not finished.")
 
 
-def _kind(entry: Entry, seq: int, sid: str) -> str:
-    """Give the kind of an entry whose common members are in order."""
+def _look_at_shape(entry: Entry, seq: int, sid: str) -> None:
+    """Raise `UnfitError` where the common members of an entry are not in order."""
     fault = shape_fault(entry, seq)
     if fault is None and seq == 0 and entry["sid"] != sid:
         fault = f"opens session {entry['sid']!r:.100}"
     if fault:
         raise UnfitError(fault)
-    return str(entry["kind"])
 
 
 def _broken(data: bytes, good: Verified) -> Verified:

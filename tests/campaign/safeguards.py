@@ -164,7 +164,7 @@ def _any_hash(line: bytes, _: str) -> str | None:
     return chain.hash_in(line) if re.fullmatch(rb'.*,"hash":"[0-9a-f]{64}"}', line, re.DOTALL) else None
 
 
-_link, _genesis, _kind = chain._link, chain.genesis, verify._kind
+_link, _genesis, _look = chain._link, chain.genesis, verify._look_at_shape
 _in_shape, _shape_fault, _append = members.in_shape, members.shape_fault, Journal.append
 
 
@@ -177,8 +177,8 @@ def _number_in(line: bytes) -> int:
     return told if isinstance(told, int) else -1
 
 
-def _in_shape_anywhere(line: bytes, _: int) -> str | None:
-    return _in_shape(line, _number_in(line))
+def _in_shape_anywhere(line: bytes, entry: Entry, _: int) -> bool:
+    return _in_shape(line, entry, _number_in(line))
 
 
 def _shape_fault_anywhere(entry: Entry, seq: int) -> str | None:
@@ -189,8 +189,8 @@ def _genesis_of_any(_: str) -> str:
     return _genesis("any")
 
 
-def _kind_of_any(entry: Entry, number: int, sid: str) -> str:
-    return _kind(entry, number, str(entry.get("sid", sid)))
+def _look_for_any(entry: Entry, number: int, sid: str) -> None:
+    _look(entry, number, str(entry.get("sid", sid)))
 
 
 def _append_after_all(self: Journal, kind: str, body: Mapping[str, object], by: int | None) -> Entry:
@@ -227,7 +227,7 @@ SAFEGUARDS: Mapping[str, Safeguard] = {
         instead=(
             (verify, "genesis", _genesis_of_any),
             (journal, "genesis", _genesis_of_any),
-            (verify, "_kind", _kind_of_any),
+            (verify, "_look_at_shape", _look_for_any),
         )
     ),
     "only one last line is unfinished": Safeguard(instead=((verify, "_broken", _always_unfinished),)),
