@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import check, cone, dose, gauge, key, needle, pack, pin, sign
+from stepper.cli import check, cone, dose, gauge, key, needle, note, pack, pin, sign
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
@@ -59,11 +59,7 @@ def _parser() -> argparse.ArgumentParser:
     replay = commands.add_parser("replay", help="step through a session as it happened; nothing is changed")
     replay.add_argument("session", type=Path, help="a session file")
     replay.set_defaults(run=_replay)
-    note = commands.add_parser("note", help="write the clinical note of a session")
-    note.add_argument("session", type=Path, help="a session file")
-    note.add_argument("--as", dest="form", choices=["text", "markdown"], default="text", help="the format")
-    note.add_argument("--out", type=Path, help="the file to write, instead of standard output")
-    note.set_defaults(run=_note)
+    note.add(commands)
     check.add(commands)
     listing = commands.add_parser("list", help="list the sessions on this machine, open ones first")
     listing.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
@@ -177,40 +173,6 @@ def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:
         os.write(handle, json.dumps(members).encode() + b"\n")
 
     return write
-
-
-def _note(arguments: argparse.Namespace) -> int:
-    from stepper.note import markdown, text
-    from stepper.note.compose import compose
-    from stepper.record.problems import RecordError
-    from stepper.session.store import read_case
-
-    try:
-        found, case, fault = read_case(arguments.session)
-    except RecordError as error:
-        raise Refused(str(error)) from None
-    if case is None:
-        raise Refused(fault)
-    if found.damage is not None:
-        print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
-    if found.remark:
-        print(f"stepper: {found.remark}", file=sys.stderr)
-    note = {"text": text.render, "markdown": markdown.render}[arguments.form](compose(case))
-    if arguments.out is None:
-        sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
-        sys.stdout.write(note)
-    else:
-        _write_private(arguments.out, note)
-    return 1 if found.damage is not None or found.remark else 0
-
-
-def _write_private(path: Path, text: str) -> None:
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except OSError as error:
-        raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
 
 
 def _list(arguments: argparse.Namespace) -> int:

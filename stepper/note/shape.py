@@ -69,6 +69,19 @@ class Note:
         return tuple(cell for section in self.sections for cell in section.cells)
 
 
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing as a whole SVG document of its own, without scripts, fonts or addresses of anything outside.
+
+    `told` says in words what it shows, and knows the entries it was drawn from; it stands for the picture wherever
+    that cannot be seen.
+    """
+
+    title: str
+    svg: str
+    told: Sentence
+
+
 def rests_on(entries: Iterable[int]) -> tuple[int, ...]:
     """Put entry numbers in order, each once; where there are none, what is said rests on the header."""
     return tuple(sorted(set(entries))) or (0,)

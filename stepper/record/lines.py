@@ -14,10 +14,10 @@ from stepper.record.members import Entry, decode_again
 
 
 class Lines(Sequence[Entry]):
-    """Entries in their order; `kinds` are those that there are."""
+    """Entries in their order; `kinds` are those that there are, `data` all bytes of the file, good or not."""
 
     def __init__(self, data: bytes) -> None:
-        self._data = data
+        self.data = data
         self._ends = array("Q")
         self.kinds: set[str] = set()
 
@@ -40,14 +40,14 @@ class Lines(Sequence[Entry]):
         return self._entry(numbers) if isinstance(numbers, int) else [self._entry(number) for number in numbers]
 
     def __iter__(self) -> Iterator[Entry]:
-        begin, data = 0, self._data
+        begin, data = 0, self.data
         for end in self._ends:
             yield decode_again(data[begin:end])
             begin = end + 1
 
     def _entry(self, number: int) -> Entry:
         begin = self._ends[number - 1] + 1 if number else 0
-        return decode_again(self._data[begin : self._ends[number]])
+        return decode_again(self.data[begin : self._ends[number]])
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Sequence) and list(self) == list(other)

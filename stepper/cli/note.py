@@ -1,0 +1,58 @@
+"""`stepper note`: the clinical note of a session, in one of the formats that it can be written in."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from stepper.cli.arguments import Parser
+from stepper.cli.refused import Refused
+
+FORMS = ("text", "markdown")
+"""As `note.outputs.FORMATS` has them; named here, so that the other commands need not load what composes a note."""
+
+
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command."""
+    note = commands.add_parser("note", help="write the clinical note of a session")
+    note.add_argument("session", type=Path, help="a session file")
+    note.add_argument("--as", dest="form", choices=FORMS, default="text", help="the format")
+    note.add_argument("--out", type=Path, help="the file to write, instead of standard output")
+    note.set_defaults(run=_note)
+
+
+def _note(arguments: argparse.Namespace) -> int:
+    from stepper.note.outputs import FORMATS, tell
+    from stepper.record.problems import RecordError
+    from stepper.session.files import files_of
+    from stepper.session.store import read_case
+
+    try:
+        found, case, fault = read_case(arguments.session)
+        if case is None:
+            raise Refused(fault)
+        told = tell(case, files_of(arguments.session))
+    except RecordError as error:
+        raise Refused(str(error)) from None
+    if found.damage is not None:
+        print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
+    if found.remark:
+        print(f"stepper: {found.remark}", file=sys.stderr)
+    write_out(FORMATS[arguments.form](told), arguments.out)
+    return 1 if found.damage is not None or found.remark else 0
+
+
+def write_out(data: bytes, path: Path | None) -> None:
+    """Write to a file for its owner alone, or to standard output."""
+    if path is None:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+        return
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o600)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+    except OSError as error:
+        raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
