@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
-from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe, Signature
+from stepper.facts.entries import Answer, AnyEntry, Correction, Departure, Ending, Held, Open, Owe
 from stepper.facts.ringing import SoundState
+from stepper.facts.signature import Signature
 from stepper.facts.state import Fact, Place, View
 from stepper.kinds.judging import Moment, Seen
 from stepper.protocol.models import Protocol
@@ -51,7 +52,7 @@ class Case:
     keyed_by: int | None = None
     closed: bool = False
     void: str | None = None
-    signature: Signature | None = None
+    signatures: list[Signature] = field(default_factory=list)
     keyed_wrong: set[int] = field(default_factory=set)
     """The corrections that say of an entry that it was otherwise."""
     fill_said: bool = False
@@ -91,6 +92,11 @@ class Case:
     def waits(self, entry: AnyEntry) -> bool:
         """Tell whether an entry needs the clinician's yes before it may open a gate."""
         return entry.seq in self.late or entry.seq in self.keyed_wrong
+
+    @property
+    def signed_up_to(self) -> int:
+        """Give the number of the last signature; what comes after it is an addendum. 0 where nobody has signed."""
+        return self.signatures[-1].seq if self.signatures else 0
 
     @property
     def unconfirmed(self) -> tuple[int, ...]:

@@ -18,11 +18,11 @@ from stepper.facts.entries import (
     Overruled,
     Owe,
     Relief,
-    Signature,
     StepDone,
     Void,
 )
 from stepper.facts.ringing import Sound, SoundState
+from stepper.facts.signature import Signature
 from stepper.facts.state import Fact, View
 
 
@@ -59,7 +59,7 @@ def take(case: Case, entry: AnyEntry) -> None:
         case Void():
             case.void = entry.reason
         case Signature():
-            case.signature = entry
+            case.signatures.append(entry)
         case StepDone() | CanalFound() | Joined():
             for view in case.views:
                 mark(case, view, entry)

@@ -45,7 +45,7 @@ def _check_one(path: Path, others: Sequence[Path], data: Path, *, as_json: bool)
 def _check_session(path: Path, others: Sequence[Path], data: Path, *, as_json: bool) -> int:
     from stepper.lines.refusal import visible
     from stepper.note.report import session_report, stops_standing, words_for
-    from stepper.record.continuing import gone_on_from
+    from stepper.record.continuing import goes_on_in, gone_on_from
     from stepper.record.keys import read_keys
     from stepper.record.problems import RecordError
     from stepper.record.register import read_register
@@ -55,11 +55,13 @@ def _check_session(path: Path, others: Sequence[Path], data: Path, *, as_json: b
 
     try:
         found, case, fault = read_case(path)
-        signed = signed_by(found, case, read_keys(data)) if case is not None else Signed()
+        signed = signed_by(path, found, read_keys(data)) if case is not None else Signed()
     except RecordError as error:
         print(f"stepper: {error}", file=sys.stderr)
         return 2
-    whole = read_register(path.parent).complaint(found) or found.remark
+    known = read_register(path.parent)
+    behind, gone = goes_on_in(path, known.sessions)
+    whole = known.complaint(found) or found.remark or (behind if gone else "")
     damage = found.damage.sentence if found.damage is not None else whole or None
     fits = fitting(path, case, others) if case is not None else None
     more = fits.remarks if fits is not None else ()
@@ -67,7 +69,8 @@ def _check_session(path: Path, others: Sequence[Path], data: Path, *, as_json: b
         path.name, case, entries=len(found.entries), head=found.head, damage=damage, signed=signed.holds, more=more
     )
     print(json.dumps(report | {"signature": signed.words or None}) if as_json else words_for(report))
-    for sentence in (signed.words, gone_on_from(found), fits.sentence if fits is not None else ""):
+    also = (gone_on_from(found), "" if gone else behind, fits.sentence if fits is not None else "")
+    for sentence in (*signed.sentences, *also):
         if sentence and not as_json:
             print(f"  {visible(sentence)}")
     if case is None:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import check, cone, dose, gauge, key, needle, note, pack, pin, sign
+from stepper.cli import addendum, check, cone, dose, gauge, key, needle, note, pack, pin, sign
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
@@ -72,6 +72,7 @@ def _parser() -> argparse.ArgumentParser:
     pin.add(commands)
     key.add(commands)
     sign.add(commands)
+    addendum.add(commands)
     return parser
 
 

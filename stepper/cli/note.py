@@ -25,7 +25,9 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
 
 def _note(arguments: argparse.Namespace) -> int:
     from stepper.note.outputs import FORMATS, tell
+    from stepper.record.continuing import goes_on_in
     from stepper.record.problems import RecordError
+    from stepper.record.register import read_register
     from stepper.session.files import files_of
     from stepper.session.store import read_case
 
@@ -40,8 +42,11 @@ def _note(arguments: argparse.Namespace) -> int:
         print(f"stepper: {found.damage.sentence} The note holds what stands before it.", file=sys.stderr)
     if found.remark:
         print(f"stepper: {found.remark}", file=sys.stderr)
+    behind, gone = goes_on_in(arguments.session, read_register(arguments.session.parent).sessions)
+    if behind:
+        print(f"stepper: {behind} The note does not hold what stands there.", file=sys.stderr)
     write_out(FORMATS[arguments.form](told), arguments.out)
-    return 1 if found.damage is not None or found.remark else 0
+    return 1 if found.damage is not None or found.remark or gone else 0
 
 
 def write_out(data: bytes, path: Path | None) -> None:

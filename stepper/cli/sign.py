@@ -20,8 +20,8 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
     """Add the command."""
     parser = commands.add_parser(
         "sign",
-        help="read the note of a closed session and sign it",
-        epilog="A signed session takes no more entries.",
+        help="read the note of a closed session, or of its addendum, and sign it",
+        epilog="A signed session takes no more entries; stepper addendum adds to it in a file of its own.",
     )
     parser.add_argument("session", type=Path, help="a session file")
     parser.add_argument("--person", action=Once, type=int, required=True, metavar="NUMBER", help="who signs")
@@ -60,7 +60,8 @@ def _run(arguments: argparse.Namespace) -> int:
         one = sign_session(arguments.session, SystemClock(), data, key, hidden("Passphrase: "))
     except (RecordError, BadProtocol, BadSettings) as error:
         raise Refused(str(error)) from None
-    print(f"Signed by {one.name} ({one.initials}) at {one.at}.\nNothing more can be entered.")
+    print(f"Signed by {one.name} ({one.initials}) at {one.at}.")
+    print("Nothing more can be entered. What comes later is an addendum: stepper addendum begins one.")
     return 0
 
 

@@ -24,11 +24,15 @@ class Previous(Record, frozen=True):
 
 
 class Continues(Record, frozen=True):
-    """The file that a session goes on from: its id, how many entries of it count, and the hash of the last of them."""
+    """The file that a session goes on from: its id, how many entries of it count, and the hash of the last of them.
+
+    `addendum`: the last of them is a signature, and what is added now was not there when it was given.
+    """
 
     sid: str
     entries: int
     head: str
+    addendum: bool = False
 
 
 class CarriedLength(Record, frozen=True):

@@ -19,7 +19,7 @@ from stepper.facts.entry import Entry
 from stepper.facts.record import Kind, Record, by_kind, finite, read_one_of
 from stepper.facts.ringing import Sound, SoundState
 from stepper.facts.sharing import kept_values, known_values, share_texts
-from stepper.facts.signature import Signature as Signature
+from stepper.facts.signature import Addendum, Signature
 from stepper.facts.values import Value
 
 TOOTH = 0
@@ -275,8 +275,8 @@ AnyEntry = (
     | Void
     | Close
     | Signature
+    | Addendum
 )
-
 
 _KINDS: Mapping[str, type[Kind]] = by_kind(AnyEntry)
 

@@ -1,4 +1,4 @@
-"""The entry by which a person signs a session."""
+"""The entries by which a person signs a session, and adds to one that is signed."""
 
 from __future__ import annotations
 
@@ -20,3 +20,11 @@ class Signature(Entry, tag="signature", frozen=True):
     entries: int
     head: str
     sig: str
+
+
+class Addendum(Entry, tag="addendum", frozen=True):
+    """A paragraph that was added after a session was signed; `name` is that of person `said_by` on that day."""
+
+    text: str
+    said_by: int
+    name: str

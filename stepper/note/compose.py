@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stepper.case.state import Case
+from stepper.note.addendum import added
 from stepper.note.begun import early_end
 from stepper.note.carried import carried
 from stepper.note.corrections import corrections, late_entries
@@ -37,6 +38,7 @@ def compose(case: Case) -> Note:
     known = read(case)
     by_title: _ByTitle = dict(told(case))
     parts = (
+        _Part(titles.ADDENDUM, added(case)),
         _Part(titles.FIRST, opening(known)),
         *_visit(case, by_title),
         *_departing(known),

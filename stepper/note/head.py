@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
 from stepper.facts.ringing import SoundState
+from stepper.facts.signature import Signature
+from stepper.note.addendum import NOT_COVERED, not_signed
 from stepper.note.carried import session_before
 from stepper.note.phrases import at, day_and_time, full_stop, who
 from stepper.note.shape import Section, Sentence
@@ -69,13 +71,21 @@ def keyed_by(case: Case) -> Iterator[Sentence]:
 
 def foot(case: Case) -> Section:
     """Give the lines that stand at the end of every note, with room to sign by hand."""
-    dots, one = "." * 24, case.signature
-    sign = f"Read and corrected by {who(case, case.header.clinician)}, date {dots} signature {dots}"
-    texts, seq = (UNSIGNED, sign, CAUTION), 0
-    if one is not None:
-        signed = f"Signed electronically by {one.name} ({one.initials}) at {at(case, one)}: {one.meaning}"
-        texts, seq = (signed, f"Key {one.key}. Whether it fits, stepper check tells.", CAUTION), one.seq
-    return Section(SIGNATURE, tuple(Sentence(text, (seq,), fixed=True) for text in texts))
+    told = [(text, one.seq) for one in case.signatures for text in _signed(case, one)]
+    if not told:
+        dots = "." * 24
+        told = [(UNSIGNED, 0)]
+        told += [(f"Read and corrected by {who(case, case.header.clinician)}, date {dots} signature {dots}", 0)]
+    elif not_signed(case):
+        told += [(NOT_COVERED, case.signed_up_to)]
+    told += [(CAUTION, told[-1][1])]
+    return Section(SIGNATURE, tuple(Sentence(text, (seq,), fixed=True) for text, seq in told))
+
+
+def _signed(case: Case, one: Signature) -> tuple[str, str]:
+    what = "Signed" if one is case.signatures[0] else "Addendum signed"
+    signed = f"{what} electronically by {one.name} ({one.initials}) at {at(case, one)}: {one.meaning}"
+    return signed, f"Key {one.key}. Whether it fits, stepper check tells."
 
 
 def _heading(case: Case) -> str:

@@ -31,12 +31,12 @@ from stepper.facts.entries import (
     Recovered,
     Relief,
     Resume,
-    Signature,
     StepDone,
     Void,
 )
 from stepper.facts.record import written
 from stepper.facts.ringing import Sound, SoundState, Tested
+from stepper.facts.signature import Addendum, Signature
 from stepper.facts.values import Absent, Choice, Digits, Text, Value
 from stepper.kinds.asking import show_absent
 from stepper.kinds.union import AnyQuestion
@@ -165,6 +165,8 @@ def say(case: Case, entry: AnyEntry) -> str:
             return "visit closed"
         case Signature():
             return f"signed by {entry.name} ({entry.initials})"
+        case Addendum():
+            return f"addendum of {entry.name}: {entry.text}"
         case Resume():
             return "opened again"
         case Recovered():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+ADDENDUM = "Addendum"
 FIRST = "To be read first"
 CARRIED = "Carried from the earlier visit"
 CANALS = "Canals"
@@ -24,6 +25,7 @@ KEYED_BY = "Keyed by"
 SIGNATURE = "Signature"
 
 CLOSED = (
+    ADDENDUM,
     FIRST,
     CARRIED,
     DEPARTURES,

@@ -1,13 +1,14 @@
-"""Going on in a new file, where one is damaged or can no longer be written: the old one is never touched again.
+"""Going on in a new file, where one is damaged, can no longer be written or is signed: it is never touched again.
 
 The new file has the id of the first one with `.2`, `.3` and so on behind it. Its line 0 says what that of the first one
 said, and `continues`: the id of the file before it, how many entries of it count, and the hash of the last of them.
+Where that last one is a signature, the new file is an addendum, and says so.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from pathlib import Path
 
 from stepper.record.clock import Clock
@@ -17,23 +18,39 @@ from stepper.record.problems import Unreadable
 from stepper.record.system import Os
 from stepper.record.verify import SUFFIX, Verified, read
 
-_NUMBERED = re.compile(r"(.*)\.([1-9][0-9]{0,3})")
+SIGNATURE = "signature"
+"""The kind of the entry after which nothing is added but in a file of its own."""
+
+_NUMBERED = re.compile(r".*\.([1-9][0-9]{0,3})")
 
 
 def next_path(path: Path) -> Path:
     """Give the file in which the session in `path` goes on."""
+    first = path.stem.removesuffix(f".{number_of(path)}")
+    return path.with_name(f"{first}.{number_of(path) + 1}{SUFFIX}")
+
+
+def number_of(path: Path) -> int:
+    """Tell which of the files of its session one is; the first has no number in its name."""
     numbered = _NUMBERED.fullmatch(path.stem)
-    first, number = (numbered[1], int(numbered[2])) if numbered else (path.stem, 1)
-    return path.with_name(f"{first}.{number + 1}{SUFFIX}")
+    return int(numbered[1]) if numbered else 1
 
 
-def go_on(path: Path, header: Mapping[str, object], entries: int, head: str, clock: Clock, by: int | None) -> Journal:
-    """Begin the file in which a session goes on after so many entries of `path`, the last of which has the hash `head`.
+def last_path(path: Path) -> Path:
+    """Give the last of the files in which the session in `path` went on."""
+    while (behind := next_path(path)).exists():
+        path = behind
+    return path
+
+
+def go_on(path: Path, header: Mapping[str, object], after: Entry, clock: Clock, by: int | None) -> Journal:
+    """Begin the file in which a session goes on after an entry of `path`, the last of it that counts.
 
     `header` is entry 0 of that file. Raises `NotSaved`, also where it was gone on from already.
     """
     body = {name: member for name, member in header.items() if name not in common_names()}
-    body["continues"] = {"sid": path.stem, "entries": entries, "head": head}
+    told: dict[str, object] = {"sid": path.stem, "entries": _number(after) + 1, "head": after["hash"]}
+    body["continues"] = told | ({"addendum": True} if after["kind"] == SIGNATURE else {})
     new = next_path(path)
     return Journal.create(path.parent, clock, body, by, sid=new.stem, system=Os())
 
@@ -43,7 +60,18 @@ def gone_on_from(found: Verified) -> str:
     told = found.entries[0].get("continues") if found.entries else None
     if not isinstance(told, dict):
         return ""
-    return f"Goes on from {told.get('sid')}{SUFFIX}, of which the first {told.get('entries')} entries count."
+    begins = "An addendum to" if told.get("addendum") else "Goes on from"
+    return f"{begins} {told.get('sid')}{SUFFIX}, of which the first {told.get('entries')} entries count."
+
+
+def goes_on_in(path: Path, registered: Container[str]) -> tuple[str, bool]:
+    """Say in which file the session in `path` went on, if it did, and whether that one was registered and is gone."""
+    behind = next_path(path)
+    if behind.exists():
+        return f"Goes on in {behind.name}.", False
+    if behind.stem in registered:
+        return f"{behind.name}, in which session {path.stem} went on, was registered and is missing.", True
+    return "", False
 
 
 def continued(path: Path, told: object) -> tuple[Path, Verified, list[Entry]]:
@@ -51,11 +79,20 @@ def continued(path: Path, told: object) -> tuple[Path, Verified, list[Entry]]:
 
     Raises `Unreadable` where that file is not there, or does not hold them as they were.
     """
-    sid, count, head = (told.get("sid"), told.get("entries"), told.get("head")) if isinstance(told, dict) else (0, 0, 0)
+    said = told if isinstance(told, dict) else {}
+    sid, count, head = said.get("sid"), said.get("entries"), said.get("head")
     before = path.with_name(f"{sid}{SUFFIX}")
     if not isinstance(count, int) or count < 1 or next_path(before).name != path.name:
         raise Unreadable(f"{path.name} does not say which file it goes on from.")
     found = read(before)
     if len(found.entries) < count or found.entries[count - 1]["hash"] != head:
         raise Unreadable(f"{path.name} goes on from entry {count - 1} of {before.name}, which does not hold it.")
+    if (found.entries[count - 1]["kind"] == SIGNATURE) != bool(said.get("addendum")):
+        raise Unreadable(f"{path.name} and entry {count - 1} of {before.name} differ on whether that one is signed.")
     return before, found, found.entries[:count]
+
+
+def _number(entry: Entry) -> int:
+    number = entry["seq"]
+    assert isinstance(number, int)
+    return number

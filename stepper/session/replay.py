@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from stepper.case.state import Case
 from stepper.lines.grammar import Answer, Command, CommandName, Empty, GoCanal, GoStep, Line, Wipe, read_line
+from stepper.note.addendum import not_signed
 from stepper.note.compose import compose
 from stepper.note.text import render
 from stepper.note.words import title
@@ -42,7 +44,16 @@ def open_replay(path: Path, why: str = "") -> Replay:
     if damage is not None:
         return Replay(Past(case), path.name, damage.sentence, damaged=True)
     cut_off = "The last entry was cut off while it was being saved, and is not shown." if found.unfinished else ""
-    return Replay(Past(case), path.name, why or cut_off)
+    return Replay(Past(case), path.name, why or cut_off or _signed(case, path))
+
+
+def _signed(case: Case, path: Path) -> str:
+    """Say who signed a session last, and what adds to it all the same."""
+    if not case.signatures:
+        return ""
+    last = case.signatures[-1]
+    more = " What came after it is not signed." if not_signed(case) else ""
+    return f"Signed by {last.name} ({last.initials}).{more} stepper addendum {path.name} adds to it."
 
 
 class Replay:

@@ -1,4 +1,8 @@
-"""Signing a session: what is signed, what the clinician confirms by it, and what a signature is worth afterwards."""
+"""Signing a session: what is signed, what the clinician confirms by it, and what a signature is worth afterwards.
+
+A signature is the last entry of its file, over all of that file, and so over what that file goes on from. What is added
+later stands in an addendum, a file of its own, which is signed in its turn.
+"""
 
 from __future__ import annotations
 
@@ -6,9 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stepper.case.state import Case
-from stepper.facts.entries import Signature, parse
+from stepper.facts.entries import parse
+from stepper.facts.signature import Signature
 from stepper.note.words import say
 from stepper.record.clock import Clock, utc_text
+from stepper.record.continuing import SIGNATURE, continued
 from stepper.record.journal import Journal
 from stepper.record.keys import Key, KeyList, is_signed, sign
 from stepper.record.problems import Unreadable
@@ -27,19 +33,24 @@ class Confirmed:
 
 
 def to_confirm(case: Case) -> Confirmed:
-    """List it for a case. Raises Unreadable where the session cannot be signed yet, or not any more."""
-    if case.signature is not None:
-        raise Unreadable(f"Session {case.header.sid} is signed already.")
+    """List it for a case: what came since the last signature. Raises Unreadable where there is nothing to sign yet."""
+    last = case.signatures[-1] if case.signatures else None
+    if last is not None and case.entries[-1] is last:
+        raise Unreadable(
+            f"Session {case.header.sid} is signed by {last.name} ({last.initials}) at {last.at}: what comes now is an "
+            "addendum, which stepper addendum begins."
+        )
     if not case.closed and case.void is None:
         raise Unreadable(f"Session {case.header.sid} is not closed yet: it is signed when the visit is over.")
     late = (case.entries[seq] for seq in case.unconfirmed)
     said = (f"entry {one.seq}: {say(case, one)}" for one in late)
-    departures = (f"{one.text or one.remark} Reason: {one.reason}" for one in case.departures.values())
+    since = [one for one in case.departures.values() if one.seq > case.signed_up_to]
+    departures = (f"{one.text or one.remark} Reason: {one.reason}" for one in since)
     return Confirmed(tuple(said), tuple(departures))
 
 
 def sign_session(path: Path, clock: Clock, data: Path, key: Key, passphrase: str) -> Signature:
-    """Sign a closed session: what waited for the clinician's yes is confirmed first, then the signature is written.
+    """Sign a closed session, or its addendum: what waited for the clinician's yes is confirmed first.
 
     Raises RecordError, BadProtocol or BadSettings; nothing is written then unless the disk itself gave up.
     """
@@ -50,7 +61,7 @@ def sign_session(path: Path, clock: Clock, data: Path, key: Key, passphrase: str
         if case.unconfirmed:
             journal.append("confirm", {"of": list(case.unconfirmed), "said_by": key.person}, key.person)
         body = _body(journal, key, utc_text(clock.now().wall))
-        journal.append("signature", {**body, "sig": sign(data, key, passphrase, _text(journal.sid, body))}, key.person)
+        journal.append(SIGNATURE, {**body, "sig": sign(data, key, passphrase, _text(journal.sid, body))}, key.person)
         signed = parse(journal.last)
         assert isinstance(signed, Signature)
         return signed
@@ -60,25 +71,63 @@ def sign_session(path: Path, clock: Clock, data: Path, key: Key, passphrase: str
 
 @dataclass(frozen=True)
 class Signed:
-    """What a session's signature is worth: whether it `holds`, and a sentence about it; none where there is none."""
+    """What the signatures of a session are worth, in sentences: none where there is none.
 
+    `holds`: the last thing of the record is a signature, and each one in it holds. `wrong`: one of them does not.
+    """
+
+    sentences: tuple[str, ...] = ()
     holds: bool = False
-    words: str = ""
+    wrong: bool = False
 
     @property
-    def wrong(self) -> bool:
-        """Whether there is a signature that does not hold."""
-        return bool(self.words) and not self.holds
+    def words(self) -> str:
+        """All of it in a row."""
+        return " ".join(self.sentences)
 
 
-def signed_by(found: Verified, case: Case, keys: KeyList) -> Signed:
-    """Look at the signature of a session that was read, by the practice's list of keys."""
-    one = case.signature
-    if one is None:
-        return Signed()
-    by = f"Signed by {one.name} ({one.initials}) at {one.at}"
-    wrong = _wrong(found, one, keys.by_id(one.key))
-    return Signed(words=f"{by}, but {wrong}.") if wrong else Signed(holds=True, words=f"{by}: {one.meaning}")
+def signed_by(path: Path, found: Verified, keys: KeyList) -> Signed:
+    """Look at the signatures of a session that was read, each in its own file, by the practice's list of keys.
+
+    Raises Unreadable where a file that it goes on from is not there, or is another one.
+    """
+    sentences: list[str] = []
+    wrong, waiting = False, 0
+    for one in _files(path, found):
+        waiting += len(one.entries) - 1
+        given = _signature(one)
+        if given is not None:
+            fault = _wrong(one, given, keys.by_id(given.key))
+            by = f"igned by {given.name} ({given.initials}) at {given.at}"
+            begins = f"Addendum of {_counted(waiting - 1)}, s{by}" if sentences else f"S{by}"
+            sentences.append(f"{begins}, but {fault}." if fault else f"{begins}: {given.meaning}")
+            wrong, waiting = wrong or bool(fault), 0
+    signed = SIGNATURE in found.entries.kinds
+    if sentences and not signed:
+        sentences.append(f"Addendum of {_counted(waiting)}, not signed yet: the signature before it does not cover it.")
+    return Signed(tuple(sentences), holds=signed and not wrong, wrong=wrong)
+
+
+def _files(path: Path, found: Verified) -> list[Verified]:
+    """Give the files of a session as they were read, the oldest first."""
+    files = [found]
+    while "continues" in found.entries[0]:
+        path, found, _ = continued(path, found.entries[0]["continues"])
+        files.append(found)
+    return files[::-1]
+
+
+def _signature(found: Verified) -> Signature | None:
+    """Give the last signature in a file."""
+    if SIGNATURE not in found.entries.kinds:
+        return None
+    given = parse([one for one in found.entries if one["kind"] == SIGNATURE][-1])
+    assert isinstance(given, Signature)
+    return given
+
+
+def _counted(entries: int) -> str:
+    return f"{entries} {'entry' if entries == 1 else 'entries'}"
 
 
 def _wrong(found: Verified, one: Signature, key: Key | None) -> str:
@@ -86,8 +135,10 @@ def _wrong(found: Verified, one: Signature, key: Key | None) -> str:
     last = found.entries[-1]
     head = str(found.entries[-2]["hash"]) if len(found.entries) > 1 else ""
     body = {name: last.get(name) for name in _SIGNED}
-    if last["kind"] != "signature":
+    if last["kind"] != SIGNATURE:
         return "entries came after it"
+    if found.damage is not None or found.unfinished:
+        return "something was written after it"
     if (one.entries, one.head) != (len(found.entries) - 1, head):
         return "it is of another record"
     if key is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stepper import __version__
@@ -18,7 +18,7 @@ from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings
 from stepper.record import continuing
 from stepper.record.clock import Clock
-from stepper.record.continuing import next_path
+from stepper.record.continuing import next_path, number_of
 from stepper.record.journal import Journal
 from stepper.record.members import Entry
 from stepper.record.problems import NotSaved, RecordError, Unreadable
@@ -104,8 +104,8 @@ def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
         for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
             typed.take(dict(entry))
         case = typed.case()
-        if case.signature is not None:
-            raise Unreadable(f"Session {case.header.sid} is signed: it takes no more entries.")
+        if case.signed_up_to > typed.before:  # in this very file; those before it may be signed
+            raise Unreadable(f"Session {path.stem} is signed: it takes no more entries; stepper addendum adds to it.")
         opened.journal.before = typed.before
         note_in_register(opened.journal)
     except BaseException:
@@ -125,20 +125,27 @@ def go_on(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     wrong = found.damage.sentence if found.damage is not None else read_register(path.parent).complaint(found)
     if not wrong or not found.entries:
         raise Unreadable(wrong or f"Session {found.sid} is not damaged.")
-    by, last = found.entries[0]["by"], len(found.entries) - 1
-    journal = continuing.go_on(path, found.entries[0], last + 1, found.head, clock, by if isinstance(by, int) else None)
-    typed = Typed(new)
+    by = found.entries[0]["by"]
+    journal, case = begun_after(path, found, clock, by if isinstance(by, int) else None)
+    last = len(found.entries) - 1
+    return journal, case, f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
+
+
+def begun_after(path: Path, found: Verified, clock: Clock, by: int | None) -> tuple[Journal, Case]:
+    """Begin the file in which a session goes on after all of a file that counts. Raises RecordError."""
+    journal = continuing.go_on(path, found.entries[0], found.entries[-1], clock, by)
+    typed = Typed(journal.path)
     typed.take(dict(journal.last))
     journal.before = typed.before
     note_in_register(journal)
-    return journal, typed.case(), f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
+    return journal, typed.case()
 
 
 def successor(case: Case, journal: Journal, clock: Clock) -> Journal:
     """Give a new file in which an open session goes on, since its own can no longer be written. Raises RecordError."""
     if not journal.in_place:
         raise NotSaved(f"{journal.path.name} is no longer in its folder: nothing can go on from it.")
-    new = continuing.go_on(journal.path, written(case.header), journal.count, journal.head, clock, case.keyed_by)
+    new = continuing.go_on(journal.path, written(case.header), journal.last, clock, case.keyed_by)
     new.before = journal.before + journal.count - 1
     note_in_register(new)
     journal.close()
@@ -233,10 +240,20 @@ def list_sessions(folder: Path) -> list[Listed]:
     """List the sessions of a folder, open ones first, then the latest first; of several files of one, the last."""
     known = read_register(folder)
     found = [_listed(path, known) for path in sorted(folder.glob("*.jsonl"))] if folder.is_dir() else []
-    gone_on = {one.header.continues.sid for one in found if one.header is not None and one.header.continues is not None}
-    found = [one for one in found if one.path.stem not in gone_on]
+    found = _last_files(found)
     found.sort(key=lambda one: one.header.t.timestamp() if one.header else 0.0, reverse=True)
     return sorted(found, key=lambda one: one.closed or one.void or one.header is None)
+
+
+def _last_files(found: Sequence[Listed]) -> list[Listed]:
+    """Leave out what was gone on from; the visit's header is that of the first, and what was closed there stays so."""
+    last: dict[str, Listed] = {}
+    for listed in sorted(found, key=lambda one: number_of(one.path)):
+        told = listed.header.continues if listed.header is not None else None
+        one = last.pop(told.sid, listed) if told is not None else listed
+        closed, void = listed.closed or one.closed, listed.void or one.void
+        last[listed.path.stem] = replace(listed, header=one.header, closed=closed, void=void)
+    return list(last.values())
 
 
 def _listed(path: Path, known: Register) -> Listed:

@@ -40,7 +40,7 @@ def keyed(data: Path, person: int = 1) -> Key:
 def worth(path: Path, data: Path) -> Signed:
     found, case, fault = read_case(path)
     assert case is not None, fault
-    return signed_by(found, case, read_keys(data))
+    return signed_by(path, found, read_keys(data))
 
 
 def chained(path: Path, lines: list[dict[str, object]]) -> None:
