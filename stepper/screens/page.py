@@ -19,6 +19,7 @@ from stepper.screens.choices import choice_block
 from stepper.screens.clock_cells import Cells, Foot, clock_cells, room_for_title, spliced
 from stepper.screens.coach import coach_rows
 from stepper.screens.kept import KeptRows
+from stepper.screens.note import note_block
 from stepper.screens.page_size import LEAST_HEIGHT, LEAST_WIDTH
 from stepper.screens.palette import Look
 from stepper.screens.rows import Block, clean, column, cut, cut_front, strip
@@ -209,8 +210,10 @@ def _history_blocks(view: ChairView, width: int, look: Look) -> list[Block]:
     blocks: list[Block] = []
     if view.remarks or view.more_remarks:
         blocks.append(remark_block(view.remarks, view.more_remarks, width, look, rank=6))
+    if view.note:
+        blocks.append(note_block(view.note, width, look, rank=7))
     if view.log:
-        blocks.append(log_block(view.log, width, look, rank=7))
+        blocks.append(log_block(view.log, width, look, rank=8))
     if view.prompt.sums or len(view.prompt.choices) > _LONG_LIST:
         return [replace(block, least=0) for block in blocks]  # sums and a list to choose from come before what has been
     return blocks

@@ -35,7 +35,7 @@ class Shown:
     def ticked(self, clocks: Clocks, said: Said | None, size: Size, look: Look) -> list[Cells] | None:
         """Take newer clocks, and give their cells; None where more of the screen changes with them."""
         before, self.clocks = self.clocks, clocks
-        if (clocks.away, clocks.locked) != (before.away, before.locked):
+        if (clocks.away, clocks.locked, clocks.entry) != (before.away, before.locked, before.entry):
             return None
         stood = page_clocks(self.view, before, said, size, look)
         stand = page_clocks(self.view, clocks, said, size, look)

@@ -72,6 +72,24 @@ class RemarkLine:
 
 
 @dataclass(frozen=True, slots=True)
+class NoteLine:
+    """One line of the note: a title, or a sentence with the numbers of its entries behind it.
+
+    `here`: it came from the entry that replay is at; `corrected`: a correction changed it.
+    """
+
+    text: str
+    title: bool = False
+    here: bool = False
+    corrected: bool = False
+
+    @property
+    def sign(self) -> str:
+        """One sign for what it is, to stand before it."""
+        return ">" if self.here else "~" if self.corrected else " "
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
     """A numbered line of a list: an option, a way out, a menu entry."""
 
@@ -128,7 +146,7 @@ class ChairView:
     """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands.
 
     A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
-    Enter need be taken for a bounce of the finger. `coach` are the sentences of a lesson, what to key in backquotes.
+    Enter need be taken for a bounce of the finger. `note` is the note as far as it goes by then. `coach` are the sentences of a lesson, what to key in backquotes.
     `masked`: the screen is locked, and what is typed is a PIN, to be read nowhere.
     """
 
@@ -150,6 +168,7 @@ class ChairView:
     over: bool
     page: Page | None = None
     read_only: bool = False
+    note: tuple[NoteLine, ...] = ()
     coach: tuple[str, ...] = ()
     masked: bool = False
 
@@ -170,13 +189,14 @@ class Clocks:
     """The time of day, and the clocks that run, the one that is needed most first: the last can be left out first.
 
     `away`: nothing was entered for so long that the next answer has to say its canal, which the view says too.
-    `locked`: the screen is locked, which the view says too.
+    `locked`: the screen is locked, which the view says too. `entry`: the one that a replay is at, as the view is.
     """
 
     now: str
     running: tuple[RunningClock, ...] = ()
     away: bool = False
     locked: bool = False
+    entry: int = 0
 
     @property
     def in_words(self) -> str:
