@@ -12,7 +12,7 @@ from stepper import __version__
 from stepper.case.carry import carry
 from stepper.case.state import Case
 from stepper.facts.carried import CarriedCanal
-from stepper.facts.entries import Open, parse
+from stepper.facts.entries import AnyEntry, Carried, Open, parse
 from stepper.facts.record import written
 from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings
@@ -101,7 +101,9 @@ def resume(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     typed, known = Typed(path), read_register(path.parent)
     opened = Journal.resume(path, clock, each=typed.take, known=known)
     try:
-        for entry in _all_carried(opened.journal, opened.entries)[typed.taken :]:
+        for entry in opened.entries[typed.taken :]:
+            typed.take(dict(entry))
+        for entry in _carry_rest(opened.journal, typed.entries):
             typed.take(dict(entry))
         case = typed.case()
         if case.signed_up_to > typed.before:  # in this very file; those before it may be signed
@@ -219,21 +221,21 @@ def _members(one: CarriedCanal) -> dict[str, object]:
     return written(one)
 
 
-def _all_carried(journal: Journal, entries: Sequence[Entry]) -> Sequence[Entry]:
+def _carry_rest(journal: Journal, entries: Sequence[AnyEntry]) -> Sequence[Entry]:
     """Carry over the rest from an earlier session, where opening a second visit was cut off in the middle of it."""
-    previous = entries[0].get("previous")
-    done = [entry for entry in entries if entry["kind"] == "carried"]
-    if not isinstance(previous, dict) or (done and done[-1].get("more") == 0):
-        return entries
-    path, head = beside(journal.path, str(previous.get("sid"))), str(previous.get("head"))
+    header = entries[0] if entries else None
+    previous = header.previous if isinstance(header, Open) else None
+    done = [entry for entry in entries if isinstance(entry, Carried)]
+    if header is None or previous is None or (done and done[-1].more == 0):
+        return ()
+    path = beside(journal.path, previous.sid)
     if not path.exists():
         raise Unreadable(
             f"Session {journal.sid} was cut off while it was being opened, and the one that it goes on from is not "
             "beside it: open the second visit anew."
         )
-    rest = carry(case_at(path, head))[len(done) :]
-    by = entries[0]["by"]
-    return [*entries, *(journal.append("carried", _members(one), by if isinstance(by, int) else None) for one in rest)]
+    rest = carry(case_at(path, previous.head))[len(done) :]
+    return [journal.append("carried", _members(one), header.by) for one in rest]
 
 
 def list_sessions(folder: Path) -> list[Listed]:
