@@ -1,7 +1,6 @@
-"""The entries of a log: one frozen record per kind. What is not an entry did not happen, as far as this program knows.
+"""The entries of a log, a frozen record per kind. What is no entry did not happen, as far as this program knows.
 
-`parse` turns the members of one line, as the record layer returns them, into its typed entry. The envelope members
-(`seq`, `t`, `off`, `tz`, `mono_us`, `boot`, `by`) are common to all; `by` is the number of the person who keyed it.
+`parse` makes one of a line's members; `by`, common to all, is the number of the person who keyed it.
 """
 
 from __future__ import annotations
@@ -16,6 +15,7 @@ from msgspec.structs import force_setattr
 
 from stepper.facts.carried import CarriedCanal, Continues, Previous
 from stepper.facts.entry import Entry
+from stepper.facts.free_text import FreeText
 from stepper.facts.record import Kind, Record, by_kind, finite, read_one_of
 from stepper.facts.ringing import Sound, SoundState
 from stepper.facts.sharing import kept_values, known_values, share_texts
@@ -24,7 +24,6 @@ from stepper.facts.values import Value
 
 TOOTH = 0
 """The canal number of what belongs to the tooth and to no canal."""
-
 NO_FACT = frozenset({"go", "sound", "sound_state", "resume"})
 """Kinds of entry that hold no fact, so that no remark can come of them."""
 
@@ -276,6 +275,7 @@ AnyEntry = (
     | Close
     | Signature
     | Addendum
+    | FreeText
 )
 
 _KINDS: Mapping[str, type[Kind]] = by_kind(AnyEntry)

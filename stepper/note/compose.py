@@ -25,6 +25,7 @@ from stepper.note.phrases import Read, read
 from stepper.note.rinses import rinses_by_solution, rinsing
 from stepper.note.rows import told
 from stepper.note.shape import Note, Section, Sentence, Table
+from stepper.note.written import written
 from stepper.protocol import sections as titles
 from stepper.protocol.models import Step
 
@@ -47,7 +48,7 @@ def compose(case: Case) -> Note:
         _Part(titles.TIMES, (*times(case), *jumps(case))),
         _Part(titles.KEYED_BY, keyed_by(case)),
     )
-    found = [Section(part.title, tuple(part.sentences), part.table) for part in parts]
+    found = list(_with_words(case, parts))
     return Note(TITLE, tuple(heads(case)), (*(one for one in found if one.sentences or one.table), foot(case)))
 
 
@@ -56,6 +57,14 @@ class _Part:
     title: str
     sentences: Iterable[Sentence]
     table: Table | None = None
+
+
+def _with_words(case: Case, parts: Iterable[_Part]) -> Iterator[Section]:
+    """Give the sections with what was written into them; what was written for one that is not there follows them."""
+    words = written(case)
+    for part in parts:
+        yield Section(part.title, (*part.sentences, *words.pop(part.title, ())), part.table)
+    yield Section(titles.WRITTEN, tuple(one for title in words for one in words[title]))
 
 
 def _visit(case: Case, by_title: _ByTitle) -> Iterator[_Part]:

@@ -35,7 +35,7 @@ def noted(case: Case, note: Note) -> tuple[NotedLine, ...]:
 
 
 def about(lines: Iterable[NotedLine], entry: int) -> tuple[int, ...]:
-    """Give the places of the lines that came from an entry; those of the header stand in every note, and are left out."""
+    """Give the places of the lines that came from an entry; the header's stand in every note, and are left out."""
     return tuple(place for place, line in enumerate(lines) if entry and entry in line.entries)
 
 

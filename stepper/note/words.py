@@ -34,6 +34,7 @@ from stepper.facts.entries import (
     StepDone,
     Void,
 )
+from stepper.facts.free_text import FreeText
 from stepper.facts.record import written
 from stepper.facts.ringing import Sound, SoundState, Tested
 from stepper.facts.signature import Addendum, Signature
@@ -167,6 +168,8 @@ def say(case: Case, entry: AnyEntry) -> str:
             return f"signed by {entry.name} ({entry.initials})"
         case Addendum():
             return f"addendum of {entry.name}: {entry.text}"
+        case FreeText():
+            return f"{person(protocol, entry.said_by)} in writing, under {entry.section}: {entry.text}"
         case Resume():
             return "opened again"
         case Recovered():

@@ -146,8 +146,8 @@ class ChairView:
     """The whole chairside screen. `covered` hides header, canals, log and read-back while a blind question stands.
 
     A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
-    Enter need be taken for a bounce of the finger. `note` is the note as far as it goes by then. `coach` are the sentences of a lesson, what to key in backquotes.
-    `masked`: the screen is locked, and what is typed is a PIN, to be read nowhere.
+    Enter need be taken for a bounce of the finger. `note` is the note as far as it goes by then. `coach` are the
+    sentences of a lesson, what to key in backquotes. `masked`: what is typed is secret, to be read nowhere.
     """
 
     title: str

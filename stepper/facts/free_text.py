@@ -1,0 +1,13 @@
+"""The entry that holds words of a person's own, such as a clinician adds to a section of the note."""
+
+from __future__ import annotations
+
+from stepper.facts.entry import Entry
+
+
+class FreeText(Entry, tag="free_text", frozen=True):
+    """Words that stand in the note as they were written, in the section of that title; `said_by` is whose they are."""
+
+    section: str
+    text: str
+    said_by: int
