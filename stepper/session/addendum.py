@@ -39,7 +39,7 @@ def read_signed(path: Path) -> tuple[Path, Verified, Case]:
     found, case, fault = read_case(last)
     if case is None or not case.signatures:
         wrong = found.damage.sentence if found.damage is not None else known.complaint(found)
-        raise Unreadable(fault or wrong or f"Session {found.sid} is not signed: an addendum comes after a signature.")
+        raise Unreadable(wrong or fault or f"Session {found.sid} is not signed: an addendum comes after a signature.")
     missing, gone = goes_on_in(last, known.sessions)
     if gone:  # a new one in its place would hide that
         raise Unreadable(f"{missing} Put it back, then add to it.")
