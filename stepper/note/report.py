@@ -33,7 +33,7 @@ def session_report(
     """Report on a session file; `case` is None where its entries could not be read as one.
 
     `intact` is about the file alone: no damage. A report without a case has no canals and no remarks. `more` are
-    remarks that rest on other files; `signed`: it is signed, and the signature holds.
+    remarks that rest on other files; `signed`: the last word of the record is a signature, and each one in it holds.
     """
     return {
         "file": name,
