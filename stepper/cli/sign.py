@@ -1,4 +1,4 @@
-"""`stepper sign`: the clinician reads the note, confirms what departs from the plain way, and signs."""
+"""`stepper sign`: the clinician reads the note and what is lacking, confirms what departs from the plain way, signs."""
 
 from __future__ import annotations
 
@@ -32,6 +32,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
 def _run(arguments: argparse.Namespace) -> int:
     from stepper.cli.asking import hidden, terminal_needed
     from stepper.note import text
+    from stepper.note.complete import complete_rows
     from stepper.note.compose import compose
     from stepper.protocol.problems import BadProtocol
     from stepper.protocol.settings import BadSettings
@@ -55,6 +56,7 @@ def _run(arguments: argparse.Namespace) -> int:
         if key is None:
             raise Refused(f"--person {arguments.person}: has no key; stepper key makes one.")
         print(text.render(compose(case)))
+        print(*complete_rows(case), "", sep="\n")
         _confirm(confirmed)
         print(f"{MEANING}\nSigning as {key.name} ({key.initials}), key {key.id}.")
         one = sign_session(arguments.session, SystemClock(), data, key, hidden("Passphrase: "))

@@ -27,6 +27,13 @@ class When(Table, frozen=True):
     any: tuple[Name, ...]
 
 
+class Spares(Table, frozen=True):
+    """After one of these options, these items of a root canal record have no place."""
+
+    any: tuple[Name, ...]
+    items: tuple[Name, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One lawful choice: the number keyed for it, its id and its words; `alone` goes with no other."""
@@ -47,6 +54,7 @@ class Question(KindOfTable, kw_only=True, frozen=True):
     `act` marks what is done by the answer and so asks twice; `per_canal` asks a tooth's question once for each canal;
     `make_safe` marks what is still asked when a visit ends early.
     `readback` is the sentence read aloud, with the gaps {value} and {canal}. `HOLDS` are the kinds of value it takes.
+    `holds` are the items of a root canal record that an answer gives, but for one that is in `not_held_by`.
     """
 
     HOLDS: ClassVar[tuple[type[Record], ...]] = ()
@@ -65,6 +73,9 @@ class Question(KindOfTable, kw_only=True, frozen=True):
     act: Flag = False
     per_canal: Flag = False
     make_safe: Flag = False
+    holds: tuple[Name, ...] = ()
+    not_held_by: tuple[Name, ...] = ()
+    spares: Spares | None = None
 
     def parse(self, typed: str, tables: Tables) -> Value | Refusal:
         """Read what was typed, or say in one sentence what is allowed."""

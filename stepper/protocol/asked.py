@@ -13,7 +13,19 @@ from stepper.kinds.union import AnyQuestion
 from stepper.protocol.models import Protocol
 from stepper.protocol.problems import Problem, Where, nearest
 
-STEPS_ONLY = ("role", "keep", "blind", "evidence", "act", "per_canal", "make_safe", "readback", "if_left_out")
+STEPS_ONLY = (
+    "role",
+    "keep",
+    "blind",
+    "evidence",
+    "act",
+    "per_canal",
+    "make_safe",
+    "readback",
+    "if_left_out",
+    "not_held_by",
+    "spares",
+)
 """What means nothing of a question about an incident."""
 
 

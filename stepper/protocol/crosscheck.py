@@ -19,6 +19,7 @@ from stepper.kinds.rules.undressed import Undressed
 from stepper.kinds.rules.unlogged import Unlogged
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.asked import check_questions, condition, gaps_of, incident_questions, offers
+from stepper.protocol.holding import check_holding
 from stepper.protocol.lessons import check_lessons
 from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
@@ -250,6 +251,7 @@ def _wording(protocol: Protocol) -> Iterator[Problem]:
 CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     _unique,
     check_questions,
+    check_holding,
     _roles,
     _rules,
     _steps,

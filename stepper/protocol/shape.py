@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 from pydantic_core import ErrorDetails
 
+from stepper.kinds.asking import Spares
 from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.mirror import mistakes
@@ -22,7 +23,13 @@ _TAGS = frozenset(str(kind.__struct_config__.tag) for union in (AnyQuestion, Any
     "agent",
     "material",
 }
-_TABLES: dict[str, type[Table]] = {"step": Step, "incident": IncidentKind, "lesson": Lesson, "until": Until}
+_TABLES: dict[str, type[Table]] = {
+    "step": Step,
+    "incident": IncidentKind,
+    "lesson": Lesson,
+    "until": Until,
+    "spares": Spares,
+}
 _DECIMAL = re.compile(r"Decimal\('(.*)'\)")
 _NUMBER, _WHOLE = "must be a number, without quotes", "must be a whole number, without quotes"
 _WRONG = {

@@ -80,6 +80,8 @@ def test_the_note_is_read_and_the_session_signed(run: Run, tmp_path: Path, capsy
     assert run("sign", str(path), "--person", "1", typed=("yes", WORDS)) == 0
     out, err = capsys.readouterr()
     assert "NOTE OF A ROOT CANAL VISIT" in out
+    assert out.index("A record-keeping aid") < out.index("What a root canal record should hold\nThe list: from memory;")
+    assert out.index("What a root canal record should hold") < out.index("I have read this record and confirm it")
     assert "I have read this record and confirm it" in out
     assert "Nothing more can be entered." in out and err == ""
     assert worth(path, tmp_path).holds

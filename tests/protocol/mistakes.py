@@ -63,8 +63,9 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         "prompt =",
         'hint = "x"\nprompt =',
         0,
-        "step drying, question point_depth, hint is not a key here; allowed: act, blind, evidence, id, if_left_out,"
-        " keep, kind, make_safe, needed, part, per_canal, prompt, readback, role, when",
+        "step drying, question point_depth, hint is not a key here; allowed: act, blind, evidence, holds, id,"
+        " if_left_out, keep, kind, make_safe, needed, not_held_by, part, per_canal, prompt, readback, role, spares,"
+        " when",
     ),
     "unknown key of a rule": (
         'id = "needle_near"',
@@ -734,5 +735,67 @@ MISTAKES: dict[str, tuple[str, str, str, int | None, str]] = {
         0,
         "step anaesthesia, rule dose_over, cardiac 'cardaic' is no option of epinephrine_limit;"
         " did you mean 'cardiac'?",
+    ),
+    # What a record should hold.
+    "an item that there is not": (
+        'id = "complaint"',
+        'holds = ["chief_complaint"]',
+        'holds = ["chief_complaints"]',
+        0,
+        "step diagnosis, question complaint, holds 'chief_complaints' is nothing that a question is marked with;"
+        " did you mean 'chief_complaint'?",
+    ),
+    "an item that a role tells": (
+        'id = "complaint"',
+        'holds = ["chief_complaint"]',
+        'holds = ["last_file"]',
+        0,
+        "step diagnosis, question complaint, holds 'last_file' is nothing that a question is marked with; allowed:"
+        " anaesthetic, anaesthetic_amount, apical_diagnosis, chief_complaint, consent_given, control_tooth,"
+        " instructions, length_found_by, medical_history, options_and_risks, patient_told, pulpal_diagnosis,"
+        " radiograph_date, radiograph_finding, recall, restoration, tests",
+    ),
+    "an item of a canal at a question of the tooth": (
+        'id = "complaint"',
+        'holds = ["chief_complaint"]',
+        'holds = ["length_found_by"]',
+        0,
+        "step diagnosis, question complaint, holds 'length_found_by' belongs in a step of scope C",
+    ),
+    "an option that does not say no": (
+        'id = "consent"',
+        'not_held_by = ["not_yet"]',
+        'not_held_by = ["not_jet"]',
+        0,
+        "step diagnosis, question consent, not_held_by 'not_jet' is no option of consent; did you mean 'not_yet'?",
+    ),
+    "an option that spares nothing": (
+        'id = "effect"',
+        'any = ["none_given"], items',
+        'any = ["not_given"], items',
+        0,
+        "step anaesthesia, question effect, spares, any 'not_given' is no option of effect; did you mean 'none_given'?",
+    ),
+    "an item that is spared and is not there": (
+        'id = "effect"',
+        'items = ["anaesthetic", "anaesthetic_amount"]',
+        'items = ["anaesthetics", "anaesthetic_amount"]',
+        0,
+        "step anaesthesia, question effect, spares, items 'anaesthetics' is nothing that a question is marked with; did"
+        " you mean 'anaesthetic'?",
+    ),
+    "unknown key of what is spared": (
+        'id = "effect"',
+        'any = ["none_given"], items',
+        'any = ["none_given"], item = 1, items',
+        0,
+        "step anaesthesia, question effect, spares, item is not a key here; did you mean 'items'?",
+    ),
+    "an item of the tooth at an incident": (
+        'label = "Separated file"',
+        'prompt = "Which file, size and taper"',
+        'prompt = "Which file, size and taper"\nholds = ["tests"]',
+        1,
+        "incident separated_file, question file, holds 'tests' is not asked about an incident; allowed: patient_told",
     ),
 }

@@ -9,6 +9,7 @@ from typing import get_args
 from stepper.kinds.all_computed import COMPUTED
 from stepper.kinds.judging import Limits
 from stepper.kinds.union import AnyQuestion, AnyRule
+from stepper.protocol.holding import MARKED
 from stepper.protocol.roles import ROLES
 
 GUIDE = (Path(__file__).parents[2] / "protocols" / "README.md").read_text(encoding="utf-8")
@@ -49,3 +50,7 @@ def test_it_names_every_limit():
 def test_it_names_every_role():
     told = {"canals", "reference", "tooth_counted", "damp_mm"}  # explained beside their questions in the file itself
     assert {name for name in ROLES if f"`{name}`" not in GUIDE and name not in told} == set()
+
+
+def test_it_names_every_item_that_a_question_is_marked_with():
+    assert table("| item | what of the record |") - {"C", "incident"} == set(MARKED)

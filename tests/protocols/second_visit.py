@@ -52,6 +52,7 @@ BY_IMAGE = """\
 id = "image_length"
 kind = "number"
 prompt = "Length by image with a file"
+holds = ["length_found_by"]
 unit = "mm"
 least = 5
 most = 40
