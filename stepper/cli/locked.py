@@ -14,16 +14,21 @@ if TYPE_CHECKING:
 
 
 def locked_lobby(house: House, data: Path) -> Desk:
-    """Give the start screen, behind its lock unless the practice wants none."""
+    """Give the start screen, behind its lock unless the practice wants none; all that lies here is made private."""
+    from stepper.record.places import private_dirs
+    from stepper.record.system import keep_private
     from stepper.session.lobby import Lobby
     from stepper.session.locking import Door, Locking
     from stepper.session.pins import FILE
+    from stepper.session.view import Tone
 
+    open_to_others = keep_private(private_dirs(data))
+    lobby = Lobby(house, saying=open_to_others, tone=Tone.STOP if open_to_others else Tone.PLAIN)
     settings, people = house.settings, frozenset(one.number for one in house.protocol.person)
     if not settings.lock_after_min:
-        return Lobby(house)
+        return lobby
     door = Door(data / FILE, settings.lock_after_min, people, settings.heading)
-    return Locking(Lobby(house), house.clock, door, house.tick)
+    return Locking(lobby, house.clock, door, house.tick)
 
 
 def locked_replay(replay: Replay, data: Path) -> Desk:

@@ -13,11 +13,12 @@ from pathlib import Path
 import msgspec
 import tomli_w
 
+from stepper.record.places import SECRETS
 from stepper.record.problems import NotSaved, Unreadable
 from stepper.record.system import Os, make_folder
 from stepper.record.whole import replace_whole
 
-LIST, SECRETS = "keys.toml", "keys"
+LIST = "keys.toml"
 LEAST_PASSPHRASE = 8
 """Characters that a passphrase has at least."""
 

@@ -7,6 +7,9 @@ from typing import Literal
 
 from platformdirs import user_data_path
 
+SECRETS = "keys"
+"""The folder of the secret keys, inside a data folder."""
+
 _PACKAGE = Path(__file__).resolve().parents[1]
 
 
@@ -18,6 +21,11 @@ def data_dir(override: Path | None = None) -> Path:
 def sessions_dir(data: Path) -> Path:
     """Return the folder of the session files inside a data folder."""
     return data / "sessions"
+
+
+def private_dirs(data: Path) -> tuple[Path, ...]:
+    """Return the folders in which everything is for the owner's eyes only, outermost first."""
+    return data, sessions_dir(data), data / SECRETS
 
 
 def settings_path(data: Path) -> Path:

@@ -10,6 +10,7 @@ import errno
 import fcntl
 import os
 import stat
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from stepper.record.problems import Busy, NotSaved, Unreadable
@@ -67,6 +68,47 @@ def make_folder(folder: Path, system: Os) -> None:
             os.close(handle)
     except OSError as error:
         raise NotSaved(f"The folder {folder} cannot be made private and used: {error.strerror}.") from None
+
+
+def keep_private(folders: Sequence[Path]) -> str:
+    """Leave these folders, as far as they are there, and the files in them to their owner alone.
+
+    What was copied or restored here may have come open to others. Gives a sentence on what could not be mended, or
+    nothing; what the owner may do with a file stays.
+    """
+    trouble = [one for folder in folders if folder.is_dir() for one in _left_open(folder)]
+    if not trouble:
+        return ""
+    path, why = trouble[0]
+    more = f" and {len(trouble) - 1} more" if len(trouble) > 1 else ""
+    return f"Other users may be able to read {path.name}{more}, and that could not be mended: {why}."
+
+
+def _left_open(folder: Path) -> Iterator[tuple[Path, str]]:
+    """Close a folder and its files to others; gives those that could not be, and why."""
+    try:
+        inside = [Path(one.path) for one in os.scandir(folder) if one.is_file(follow_symlinks=False)]
+    except OSError as error:
+        yield folder, str(error.strerror)
+        return
+    for path in (folder, *inside):
+        try:
+            _close_to_others(path)
+        except FileNotFoundError:  # another program took it away meanwhile
+            continue
+        except OSError as error:
+            yield path, str(error.strerror)
+
+
+def _close_to_others(path: Path) -> None:
+    if not path.lstat().st_mode & 0o077:
+        return
+    # not by name: a link that came into its place meanwhile would lead elsewhere
+    handle = os.open(path, os.O_RDONLY | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOCTTY)
+    try:
+        _set_mode(handle, stat.S_IMODE(os.fstat(handle).st_mode) & 0o700)
+    finally:
+        os.close(handle)
 
 
 def sync_folder(folder: Path, system: Os) -> None:

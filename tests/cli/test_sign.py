@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from stepper.cli.main import main
-from stepper.record.keys import LIST, SECRETS, read_keys
+from stepper.record.keys import LIST, read_keys
+from stepper.record.places import SECRETS
 from tests.cli.typing_in import Answer, called
 from tests.session.test_signing import WORDS, closed, worth
 from tests.terminal import Terminal
