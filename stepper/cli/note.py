@@ -10,7 +10,7 @@ from pathlib import Path
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
-FORMS = ("text", "markdown")
+FORMS = ("text", "markdown", "pdf")
 """As `note.outputs.FORMATS` has them; named here, so that the other commands need not load what composes a note."""
 
 
@@ -31,6 +31,8 @@ def _note(arguments: argparse.Namespace) -> int:
     from stepper.session.files import files_of
     from stepper.session.store import read_case
 
+    if arguments.form == "pdf" and arguments.out is None and sys.stdout.isatty():
+        raise Refused("a PDF cannot be read on a terminal; name the file to write it to with --out FILE.")
     try:
         found, case, fault = read_case(arguments.session)
         if case is None:
@@ -52,8 +54,7 @@ def _note(arguments: argparse.Namespace) -> int:
 def write_out(data: bytes, path: Path | None) -> None:
     """Write to a file for its owner alone, or to standard output."""
     if path is None:
-        sys.stdout.buffer.write(data)
-        sys.stdout.buffer.flush()
+        _to_standard_output(data)
         return
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o600)
@@ -61,3 +62,14 @@ def write_out(data: bytes, path: Path | None) -> None:
             file.write(data)
     except OSError as error:
         raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
+
+
+def _to_standard_output(data: bytes) -> None:
+    try:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else what is still held fails again at the end
+        raise Refused(f"standard output: cannot be written: {error.strerror}.") from None

@@ -48,8 +48,17 @@ def _markdown(told: Told) -> bytes:
     return markdown.render(told.note).encode()
 
 
+def _pdf(told: Told) -> bytes:
+    from stepper.note import pdf
+
+    case = told.case
+    about = (case.told.patient, case.told.tooth, case.today, case.header.sid)
+    return pdf.render(told.note, (), pdf.Foot(*about, told.files[-1].head, case.entries[-1].t))
+
+
 FORMATS: Mapping[str, Callable[[Told], bytes]] = {
     "text": _text,
     "markdown": _markdown,
+    "pdf": _pdf,
 }
 """How a note is written, by the name of the format."""
