@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
+from stepper.case.carry_said import UNCONFIRMED, of_canal, of_tooth
 from stepper.case.fit import declared_outside, master_file, measured_at
 from stepper.case.gate import sure_of
 from stepper.case.judge import unanswered
@@ -34,7 +35,6 @@ from stepper.kinds.words import plain
 from stepper.sums.iso3630 import name
 
 T = TypeVar("T")
-UNCONFIRMED = "the clinician has not confirmed it"
 
 
 def unfinished(case: Case) -> bool:
@@ -45,7 +45,15 @@ def unfinished(case: Case) -> bool:
 def carry(case: Case) -> tuple[CarriedCanal, ...]:
     """Give what each canal brings along, in the order of their numbers."""
     numbers = sorted(case.told.canals)
-    return tuple(_canal(case, number, more) for more, number in enumerate(reversed(numbers)))[::-1]
+    found = tuple(_canal(case, number, more) for more, number in enumerate(reversed(numbers)))[::-1]
+    return (replace(found[0], of_tooth=of_tooth(case)), *found[1:]) if found else ()
+
+
+def fits(logged: tuple[CarriedCanal, ...], told: tuple[CarriedCanal, ...]) -> bool:
+    """Tell whether what was carried over is what the earlier session told; files of before say nothing in words."""
+    if not any(one.said or one.of_tooth for one in logged):
+        told = tuple(replace(one, said=(), of_tooth=()) for one in told)
+    return logged == told
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +96,7 @@ def _canal(case: Case, number: int, more: int) -> CarriedCanal:
         fill=both.told(_fill) or both.sure(_fill),
         joins=both.agreed(_join),
         left_out=tuple(_left_out(both)),
+        said=of_canal(case, number),
         more=more,
     )
 

@@ -105,6 +105,21 @@ class CarriedJoin(Record, frozen=True):
         finite(self.at_mm)
 
 
+class CarriedSaid(Record, kw_only=True, frozen=True):
+    """What was answered in the earlier session, in the words of its own protocol: entry `of` there. It opens no gate.
+
+    `about` is the role or the item of a record that it goes by. `sid` and `day` are of a session before the earlier
+    one, where it was only carried on by that.
+    """
+
+    about: str
+    asked: str
+    words: str
+    of: int
+    sid: str | None = None
+    day: dt.date | None = None
+
+
 class CarriedCanal(Record, frozen=True):
     """What one canal brings along from the session that the header names as `previous`; one entry for each canal.
 
@@ -131,6 +146,8 @@ class CarriedCanal(Record, frozen=True):
       today for any rule, and leave no canal to be dressed.
     - `master`: stands as the last declared master apical file, declared where the header stands, until one is declared
       today or it is void.
+    - `said`, and for the tooth `of_tooth` in the first of them: told in the note, and nothing goes by it. Files of
+      before do without.
 
     Nothing else comes along: rinse, drying, fit, technique, sealer, lots, dam, allergies, time-out and the asks and
     their answers are those of today.
@@ -146,4 +163,6 @@ class CarriedCanal(Record, frozen=True):
     fill: CarriedFill | None = None
     joins: CarriedJoin | None = None
     left_out: tuple[str, ...] = ()
+    said: tuple[CarriedSaid, ...] = ()
+    of_tooth: tuple[CarriedSaid, ...] = ()
     more: Annotated[int, Meta(ge=0)] = 0

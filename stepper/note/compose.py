@@ -41,6 +41,7 @@ def compose(case: Case) -> Note:
     parts = (
         _Part(titles.ADDENDUM, added(case)),
         _Part(titles.FIRST, opening(known)),
+        _Part(titles.CARRIED, carried(case)),
         *_visit(case, by_title),
         *_departing(known),
         _Part(titles.NOT_RECORDED, not_recorded(known)),
@@ -76,7 +77,6 @@ def _visit(case: Case, by_title: _ByTitle) -> Iterator[_Part]:
     own = [title for title in by_title if title not in titles.PLACED]
     own = [title for title in own if title not in {step.title for step in case.protocol.step}]
     yield from _steps(case, before, by_title)
-    yield _Part(titles.CARRIED, carried(case))
     yield _Part(titles.CANALS, by_title.pop(titles.CANALS, ()), canal_table(case))
     yield from _steps(case, canals, by_title)
     for title in (titles.MATERIALS, titles.IMAGES, *own):

@@ -214,13 +214,13 @@ def brought(protocol: Protocol, one: CarriedCanal) -> str:
 
 def _measured(protocol: Protocol, one: CarriedCanal) -> Iterator[str]:
     if one.length is not None:
-        point = f" from the {_point(protocol, one.reference.value)}" if one.reference is not None else ""
+        point = f" from the {point_words(protocol, one.reference.value)}" if one.reference is not None else ""
         yield f"working length {plain(one.length.mm)} mm{point}"
     if one.master is not None:
         yield f"master apical file {size_name(one.master.size, one.master.taper)}"
 
 
-def _point(protocol: Protocol, value: Choice | Text) -> str:
+def point_words(protocol: Protocol, value: Choice | Text) -> str:
     """Write a reference point; one that today's protocol does not know goes by its name."""
     asked = [question for step in protocol.step for question in step.question if question.role == "reference"]
     fitting = next((question for question in asked if isinstance(value, question.HOLDS)), None)

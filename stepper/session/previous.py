@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from stepper.case.carry import carry, unfinished
+from stepper.case.carry import carry, fits, unfinished
 from stepper.case.state import Case
 from stepper.facts.carried import CarriedCanal
 from stepper.facts.entries import TOOTH, Carried
@@ -120,7 +120,7 @@ def fitting(path: Path, case: Case, others: Sequence[Path]) -> Fitting | None:
         return Fitting(Weight.STOP, f"{begins}, and does not fit it: {str(error).splitlines()[0]}")
     if (case.header.patient, case.header.tooth) != (earlier.told.patient, earlier.told.tooth):
         return Fitting(Weight.STOP, f"{begins}, which is of another patient or tooth.")
-    if _carried(case) != carry(earlier):
+    if not fits(_carried(case), carry(earlier)):
         return Fitting(Weight.STOP, f"{begins}, and what was carried over is not what that one told.")
     return Fitting(None, f"{begins} as it stood at its entry {len(earlier.entries) - 1}.")
 

@@ -123,6 +123,7 @@ def second(**members: object) -> tuple[Log, int]:
     return log, seq
 
 
+CARRIED = "Carried from the earlier visit"
 LENGTH_THEN = {
     "length": {"mm": "20.5", "of": 31},
     "reference": {"value": {"kind": "choice", "options": ["buccal_cusp"]}, "of": 32},
@@ -132,12 +133,17 @@ LENGTH_THEN = {
 
 def test_what_was_carried_is_told_as_the_earlier_sessions() -> None:
     log, seq = second(outcome="dressed", left_out=("apex: not confirmed",), **LENGTH_THEN)
-    told = the(log, "From session first-visit: MB dressed", "Carried from the earlier visit")
-    assert "working length 20.5 mm from the buccal cusp; master apical file 30/.04" in told.text
-    assert "not carried over as certain: apex: not confirmed" in told.text
-    assert "Its entries there: 31, 32, 40." in told.text
-    assert told.text.endswith("That length has not been agreed today and is not in force.")
-    assert told.entries == (seq,)
+    told = section(log, CARRIED)
+    assert told == [
+        "From session first-visit, as it was recorded there; the entry numbers are those of that session.",
+        "MB: dressed (session first-visit).",
+        "MB: working length 20.5 mm from the buccal cusp (session first-visit, entries 31, 32).",
+        "MB: master apical file 30/.04 (session first-visit, entry 40).",
+        "MB: not carried over as certain: apex: not confirmed (session first-visit).",
+        "Today: MB, the length of then has not been agreed and is not in force.",
+        "Today: MB, the master apical file 30/.04 of then waits for a length to be agreed.",
+    ]
+    assert the(log, "MB: working length 20.5", CARRIED).entries == (seq,)
     (row,) = table(log, "Canals")
     assert row[LENGTH].text == "20.5 mm at the earlier visit, not agreed today"
     assert row[MASTER].text == "30/.04, at the earlier visit"
@@ -148,7 +154,11 @@ def test_the_day_of_the_earlier_visit_is_told_where_it_is_known() -> None:
     day = dt.date(2026, 2, 16)
     log = Log(previous=Previous(sid="first-visit", head="0" * 64, day=day))
     log.log(kinds.Carried, canal=1, name="MB", outcome="dressed")
-    assert the(log, "From session first-visit of 2026-02-16: MB dressed", "Carried from the earlier visit")
+    assert section(log, CARRIED) == [
+        "From session first-visit of 2026-02-16, as it was recorded there; "
+        "the entry numbers are those of that session.",
+        "MB: dressed (2026-02-16, session first-visit).",
+    ]
     assert f"Goes on from session first-visit of 2026-02-16, last hash {'0' * 64}." in [
         one.text for one in compose(log.case()).heads
     ]
@@ -157,17 +167,27 @@ def test_the_day_of_the_earlier_visit_is_told_where_it_is_known() -> None:
 def test_the_same_length_agreed_today_carries_the_master_over_and_another_voids_it() -> None:
     log, seq = second(outcome="dressed", **LENGTH_THEN)
     same = log.answer("length", 1, working_length="20.5", reference="buccal_cusp")
-    told = the(log, "From session first-visit")
-    assert told.text.endswith("The same length was agreed today.")
+    told = the(log, "Today: MB, the same length was agreed, 20.5 mm.")
     assert told.entries == (seq, same)
+    assert the(log, "Today: MB, the master apical file 30/.04 of then is in force.").entries == (seq, same)
     assert words(log, "Canals")[0][LENGTH] == "20.5 mm from the buccal cusp"
 
-    log, _ = second(outcome="dressed", **LENGTH_THEN)
-    log.answer("length", 1, working_length="20", reference="buccal_cusp")
-    assert "measured anew today, so that the master apical file of then is void." in the(log, "From session").text
+    log, seq = second(outcome="dressed", **LENGTH_THEN)
+    anew = log.answer("length", 1, working_length="20", reference="buccal_cusp")
+    assert the(log, "the length was measured anew, 20 mm; then 20.5 mm.").entries == (seq, anew)
+    assert the(log, "the master apical file 30/.04 of then is void, and none was declared.").entries == (seq,)
     assert words(log, "Canals")[0][MASTER] == "-"
     shaped(log)
+    assert the(log, "Today: MB, another master apical file was declared, 35/.04; then 30/.04.")
     assert words(log, "Canals")[0][MASTER] == "35/.04"
+
+
+def test_another_reference_point_is_told() -> None:
+    log, seq = second(outcome="dressed", **LENGTH_THEN)
+    moved = log.answer("length", 1, reference="flattened")
+    told = the(log, "Today: MB was measured from another reference point than the buccal cusp.")
+    assert told.entries == (seq, moved)
+    assert the(log, "Today: MB, the reference point of then was left; no length is in force.")
 
 
 def test_a_canal_that_was_filled_then_is_not_asked_for_today() -> None:
@@ -175,6 +195,10 @@ def test_a_canal_that_was_filled_then_is_not_asked_for_today() -> None:
     (row,) = table(log, "Canals")
     assert [cell.text for cell in row][1] == "filled, at the earlier visit"
     assert row[1].entries == (seq,)
+    assert the(log, "MB: filled (session first-visit, entry 90).").entries == (seq,)
+    assert [one for one in section(log, CARRIED) if one.startswith("Today")] == [
+        "Today: MB was left as it had ended then."
+    ]
     assert [row[at].text for at in (GAUGE, CONE, LEVEL)] == ["-"] * 3
     assert not [one for one in section(log, "Not recorded") if "MB" in one]
 
