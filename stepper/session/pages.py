@@ -8,6 +8,8 @@ from stepper.session.view import Page
 class PagedText:
     """The rows of a text and the page that is open. A page ends at a blank row where one is near its foot."""
 
+    legend = "Enter next page  - page back  * close  / menu"
+
     def __init__(self, title: str, rows: tuple[str, ...], height: int) -> None:
         self._title = title
         self._rows = rows
@@ -18,7 +20,11 @@ class PagedText:
         """Share the rows out anew; what stood at the head of the page stays in sight."""
         top = self._starts[self._open]
         self._starts = _starts(self._rows, height)
-        self._open = max(index for index, start in enumerate(self._starts) if start <= top)
+        self.open_at(top)
+
+    def open_at(self, row: int) -> None:
+        """Open the page on which a row stands."""
+        self._open = max(index for index, start in enumerate(self._starts) if start <= row)
 
     def turn(self, by: int) -> bool:
         """Turn so many pages on or back; tell whether there was such a page."""

@@ -31,14 +31,14 @@ T = TypeVar("T")
 class Past:
     """The entries of a session, and the case at one of them. The whole case that it is made from is never changed.
 
-    `came_up` are the remarks that stand at the entry and did not stand at the one before; `reopened` says in one
-    sentence what the entry reopened, if anything.
+    `whole` is the case at the last entry. `came_up` are the remarks that stand at the entry and did not stand at the
+    one before; `reopened` says in one sentence what the entry reopened, if anything.
     """
 
     def __init__(self, whole: Case) -> None:
         self.entries: tuple[AnyEntry, ...] = tuple(whole.entries)
         self._places = [_about(whole, entry) for entry in self.entries]
-        self._whole = whole
+        self.whole = whole
         self._kept = {0: begin(whole.protocol, whole.header)}
         self.case = copied(self._kept[0])
         self._silent_from = len(self.entries)
@@ -100,9 +100,9 @@ class Past:
 
     def place(self) -> tuple[str, int]:
         """Tell the step and canal that the entry is about, or that the last one before it that is about any was."""
-        steps = self._whole.protocol.by_step
-        found = (place(self._whole, entry) for entry in reversed(self.entries[: self.at + 1]))
-        return next((one for one in found if one[0] in steps), (self._whole.protocol.step[0].id, TOOTH))
+        steps = self.whole.protocol.by_step
+        found = (place(self.whole, entry) for entry in reversed(self.entries[: self.at + 1]))
+        return next((one for one in found if one[0] in steps), (self.whole.protocol.step[0].id, TOOTH))
 
     def _nearest(self, at: int) -> int:
         return max(seq for seq in self._kept if seq <= at)

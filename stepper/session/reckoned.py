@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from stepper.case.slots import Slot
 from stepper.case.state import Case
-from stepper.facts.entries import NO_FACT, TOOTH, Answer
+from stepper.facts.entries import NO_FACT, TOOTH, Answer, AnyEntry
 from stepper.facts.values import Choice
 from stepper.kinds.computed.fitting import cone_rest, needle_reach
 from stepper.kinds.computed.gauging import compared
@@ -68,6 +68,17 @@ def declared(case: Case) -> tuple[str, ...]:
             named = f"{case.told.canals[entry.canal].name}: " if len(case.told.canals) > 1 else ""
             said.insert(0, (named, comparison(known[0].file, known[0].canal)))
     return tuple(named + " ".join(words if len(said) == 1 else words[:1]) for named, words in said)
+
+
+def at_entry(case: Case, entry: AnyEntry) -> tuple[str, ...]:
+    """Give the sums that belong to the questions which an entry answers, as they stand with it; each sentence once."""
+    step = case.protocol.by_step.get(entry.step) if isinstance(entry, Answer) else None
+    if step is None or not isinstance(entry, Answer):
+        return ()
+    here = Slot(step, entry.canal, entry.row, (), fresh=False)
+    asked = [step.asked(name) for name in entry.values]
+    said = [words for one in asked if one is not None for words in beside(case, here, one)]
+    return tuple(dict.fromkeys((*said, *declared(case))))
 
 
 def _declares(case: Case, entry: Answer) -> bool:

@@ -1,4 +1,7 @@
-"""Replay: a session that is past, entry by entry. Read only: nothing is opened for writing, nothing is locked."""
+"""Replay: a session that is past, entry by entry, as it was played, or page by page; and where work on it begins.
+
+Going through it writes nothing and locks nothing. What is corrected, written or signed goes through `Review`.
+"""
 
 from __future__ import annotations
 
@@ -6,75 +9,97 @@ from dataclasses import replace
 from pathlib import Path
 
 from stepper.case.state import Case
-from stepper.lines.grammar import Answer, Command, CommandName, Empty, GoCanal, GoStep, Line, Wipe, read_line
+from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line, Wipe, read_line
 from stepper.note.addendum import not_signed
-from stepper.note.compose import compose
-from stepper.note.text import render
-from stepper.note.words import title
 from stepper.protocol.settings import read_settings
+from stepper.record.clock import SystemClock
+from stepper.record.continuing import last_path
 from stepper.record.problems import Unreadable
+from stepper.session.latch import NUMBER, Latch
+from stepper.session.note_page import NotePage
 from stepper.session.pages import PagedText
+from stepper.session.paint import time_of_day
 from stepper.session.past import Past
-from stepper.session.replayed import entry_clocks, entry_view, sound_rows, standing_rows
+from stepper.session.playing import SPEEDS, Playing
+from stepper.session.replay_ways import END, LEAVE, SPEED, START, Opens, correct, menu, offered, text_of, work
+from stepper.session.replayed import entry_clocks, entry_view
+from stepper.session.review import Review, Study
 from stepper.session.store import read_case
-from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
+from stepper.session.view import ChairView, Clocks, Tone
+from stepper.session.walking import walked
 
-PAGE_LEGEND = "Enter next page  - page back  * close  / menu"
-MENU_LEGEND = "number Enter: choose   Enter back to the entry"
-KEYS = "Enter next, - back, + next remark, 17 entry 17, 2* canal 2, 7/ step 7, * note, // what rang, / menu."
-WAYS = (
-    "what stands: the remarks",
-    "the note as it stood",
-    "to the start",
-    "to the end",
-    "leave the replay",
-    "what came of each sound",
-)
 LEAST_ROWS = 18
 """Rows of a page on the smallest screen."""
 
 
-def open_replay(path: Path, why: str = "") -> Replay:
-    """Read a session of any mode, in any folder, to replay it; `why` it is only read. Raises Unreadable."""
+def open_replay(path: Path, why: str = "", study: Study | None = None) -> Replay:
+    """Read a session of any mode, in any folder, to replay it; `why` it is only read. Raises Unreadable.
+
+    With a `study` it can be worked on, unless it is damaged or `why` says otherwise.
+    """
     found, case, fault = read_case(path)
     damage = found.damage
     if case is None:
         whole = damage.sentence if damage is not None and not found.entries else fault
         raise Unreadable(whole.split("\n")[0])
     if damage is not None:
-        return Replay(Past(case), path.name, damage.sentence, damaged=True)
+        return Replay(Past(case), path, damage.sentence, damaged=True)
     cut_off = "The last entry was cut off while it was being saved, and is not shown." if found.unfinished else ""
-    return Replay(Past(case), path.name, why or cut_off or _signed(case, path))
+    return Replay(Past(case), path, why or cut_off or _signed(case), study=None if why else study)
 
 
-def _signed(case: Case, path: Path) -> str:
-    """Say who signed a session last, and what adds to it all the same."""
+def _signed(case: Case) -> str:
+    """Say who signed a session last."""
     if not case.signatures:
         return ""
     last = case.signatures[-1]
     more = " What came after it is not signed." if not_signed(case) else ""
-    return f"Signed by {last.name} ({last.initials}).{more} stepper addendum {path.name} adds to it."
+    return f"Signed by {last.name} ({last.initials}).{more} What is added now is an addendum."
 
 
 class Replay:
     """A desk at which a session is gone through. `said` is said before anything is keyed."""
 
-    def __init__(self, past: Past, file: str, said: str = "", *, damaged: bool = False) -> None:
+    def __init__(
+        self, past: Past, path: Path, said: str = "", *, damaged: bool = False, study: Study | None = None
+    ) -> None:
         self._past = past
-        self._file = file
+        self._path = path
         self._saying, self._tone = said, Tone.WARN
         self.damaged = damaged
-        self.theme = read_settings(past.case.header.settings, file).theme
-        self._text: PagedText | None = None
+        self.theme = read_settings(past.case.header.settings, path.name).theme
+        self._study = study
+        self._clock = study.clock if study is not None else SystemClock()
+        self._text: PagedText | NotePage | None = None
         self._in_menu = False
+        self._playing: Playing | None = None
+        self._review: Review | None = None
         self._rows = LEAST_ROWS
-        self.pending = ""
+        self.latch = Latch()
         self.over = False
+
+    @property
+    def pending(self) -> str:
+        """The line that could not be saved."""
+        return self._review.pending if self._review is not None else ""
+
+    @property
+    def _working(self) -> bool:
+        return self._review is not None and self._review.asking
 
     def enter(self, text: str) -> None:
         """Take one entered line."""
-        line = read_line(text)
+        if self._review is not None and self._review.asking:
+            self._work_on(self._review, text)
+            return
+        line, played = read_line(text), self._playing
         self._saying = ""
+        if played is not None:
+            self._catch_up()
+            self._playing = None
+            if isinstance(line, Empty):
+                self._say(f"Stopped at entry {self._past.at}.", Tone.PLAIN)
+                return
         if isinstance(line, Command) and line.name is CommandName.MENU:
             self._in_menu = not self._in_menu
         elif isinstance(line, Wipe):
@@ -82,19 +107,26 @@ class Replay:
         elif self._in_menu:
             self._choose(line)
         elif self._text is not None:
-            self._turn(line)
+            self._turn(self._text, line)
         else:
             self._walk(line)
 
     def view(self) -> ChairView:
         """Give what to show."""
-        made = entry_view(self._past, self._saying, self._tone, file=self._file, damaged=self.damaged)
+        self._catch_up()
+        worked = self._review.view() if self._review is not None and self._review.asking else None
+        if worked is not None:
+            return worked
+        made = entry_view(self._past, self._saying, self._tone, file=self._path.name, damaged=self.damaged)
         made = replace(made, over=self.over)
+        if self._review is not None and self._review.asking:
+            saying, tone = self._review.said
+            return replace(made, prompt=self._review.people(), saying=saying, saying_tone=tone)
         if self._in_menu:
-            return replace(made, prompt=_menu())
+            return replace(made, prompt=menu(self.latch))
         if self._text is None:
             return made
-        prompt = replace(made.prompt, legend=PAGE_LEGEND)
+        prompt = replace(made.prompt, legend=self._text.legend)
         return replace(made, page=self._text.page(), prompt=prompt, saying=self._saying, saying_tone=self._tone)
 
     def answer(self, before: ChairView) -> ChairView | None:  # noqa: ARG002 - the whole changes with every line
@@ -102,21 +134,38 @@ class Replay:
         return None
 
     def clocks(self) -> Clocks:
-        """Give the clocks as they stood at the entry."""
-        return entry_clocks(self._past)
+        """Give the clocks as they stood at the entry, or stand at the moment that is played."""
+        if self._working:
+            return Clocks(time_of_day(self._clock.now()), entry=self._past.at)
+        self._catch_up()
+        moment = self._playing.moment(self._clock.now()) if self._playing is not None else None
+        return entry_clocks(self._past, moment)
+
+    def _catch_up(self) -> None:
+        """Go on to the entry that was keyed by the moment that is played; after the last one it stops."""
+        if self._playing is None:
+            return
+        at = self._playing.at(self._clock.now())
+        if at != self._past.at:
+            self._past.go(at)
+        if at == self._past.last:
+            self._playing = None
+            self._say("This is the last entry.", Tone.PLAIN)
 
     def fit(self, rows: int) -> None:
         """Take so many rows for a page of text from now on."""
         self._rows = rows
         if self._text is not None:
             self._text.fit(rows)
+        if self._review is not None:
+            self._review.fit(rows)
 
     def typing(self, line: str) -> None:
         """Keep nothing: a half-typed line would have to be written somewhere."""
 
     def move(self, direction: str) -> None:
         """Go on (right, down) or back (left, up), by an entry or by a page."""
-        if not self._in_menu:
+        if not self._in_menu and not self._working:
             self.enter("" if direction in ("right", "down") else "-")
 
     def take_offer(self) -> None:
@@ -133,93 +182,90 @@ class Replay:
         return 0
 
     def leave(self) -> None:
-        """Close nothing: nothing is open."""
+        """Close the file, where it was opened to be worked on."""
+        if self._review is not None:
+            self._review.leave()
 
     def _say(self, text: str, tone: Tone = Tone.WARN) -> None:
         self._saying, self._tone = text, tone
 
     def _walk(self, line: Line) -> None:
-        """Go to another entry, or open the note."""
-        past = self._past
+        """Go to another entry, open the note, or correct the entry."""
         match line:
-            case Empty() if past.at == past.last:
-                self._say("This is the last entry; / then 5 leaves.", Tone.PLAIN)
-            case Command(CommandName.LOOK_BACK) if past.at == 0:
-                self._say("This is the first entry.", Tone.PLAIN)
-            case Empty():
-                past.go(past.at + 1)
-            case Command(CommandName.LOOK_BACK):
-                past.go(past.at - 1)
-            case Command(CommandName.FINISH):
-                self._find(past.next_remark(), f"No further remark comes up after entry {past.at}.")
             case Command(CommandName.REPEAT):
-                self._open_note()
+                self._text = text_of("2", self._past, self._rows)
             case Command(CommandName.INCIDENT):
-                self._open_sounds()
+                self._text = text_of("6", self._past, self._rows)
             case Command(CommandName.CLOCK):
                 self._say(self.clocks().in_words, Tone.PLAIN)
-            case Answer(None, (number,)) if number.isdecimal():
-                self._go_to(number)
-            case GoCanal(canal):
-                self._find(past.next_of_canal(canal), f"Canal {canal} has no entry after entry {past.at}.")
-            case GoStep(number):
-                self._go_step(number)
+            case Command(CommandName.CORRECT):
+                self._begin(correct(self._past.entry))
             case _:
-                self._say(f"Nothing is logged in replay. {KEYS}")
-
-    def _go_to(self, typed: str) -> None:
-        past = self._past
-        if len(typed) > 9 or int(typed) > past.last:
-            self._say(f"There is no entry {typed:.12}; they are numbered from 0 to {past.last}.")
-        else:
-            past.go(int(typed))
-
-    def _find(self, found: int | None, none: str) -> None:
-        if found is None:
-            self._say(none, Tone.PLAIN)
-        else:
-            self._past.go(found)
-
-    def _go_step(self, number: int) -> None:
-        steps = self._past.case.protocol.step
-        if not 1 <= number <= len(steps):
-            self._say(f"There is no step {number}; steps are 1 to {len(steps)}.")
-            return
-        step = steps[number - 1]
-        self._find(self._past.first_of_step(step.id), f"{title(self._past.case.protocol, step.id)} has no entry.")
+                self._say(*walked(self._past, line))
 
     def _choose(self, line: Line) -> None:
         """Take a line of the menu."""
         typed = line.fields[0] if isinstance(line, Answer) and line.canals is None and len(line.fields) == 1 else ""
-        if typed not in ("0", "1", "2", "3", "4", "5", "6") and not isinstance(line, Empty):
-            self._say(f"Type one of 1 to {len(WAYS)}, then Enter; 0 goes back.")
+        if typed not in ("0", *offered(self.latch)) and not isinstance(line, Empty):
+            self._say("Type one of the numbers that are listed, then Enter; 0 goes back.")
             return
         self._in_menu = False
-        match typed:
-            case "1":
-                self._text = PagedText(f"What stood at entry {self._past.at}", standing_rows(self._past), self._rows)
-            case "2":
-                self._open_note()
-            case "3" | "4":
-                self._text = None
-                self._past.go(0 if typed == "3" else self._past.last)
-            case "5":
-                self.over = True
-            case "6":
-                self._open_sounds()
+        opens = work(typed, self._study.data) if self._study is not None else None
+        if typed in (START, END):
+            self._text = None
+            self._past.go(0 if typed == START else self._past.last)
+        elif typed == LEAVE:
+            self.over = True
+        elif typed == str(NUMBER):
+            self.latch.lock()
+        elif typed in SPEED:
+            self._text = None
+            self._play(SPEED[typed])
+        elif opens is not None:
+            self._begin(opens)
+        elif (text := text_of(typed, self._past, self._rows)) is not None:
+            self._text = text
+        elif typed not in ("", "0"):
+            self._begin(None)
 
-    def _open_note(self) -> None:
-        rows = tuple(render(compose(self._past.case)).rstrip("\n").split("\n"))
-        self._text = PagedText(f"The note as it stood at entry {self._past.at}", rows, self._rows)
+    def _play(self, speed: int) -> None:
+        self._playing = Playing(self._past.entries, self._past.at, self._clock.now().mono_us, speed)
+        self._say(f"Playing {SPEEDS[speed]}; Enter stops.", Tone.PLAIN)
 
-    def _open_sounds(self) -> None:
-        rows = sound_rows(self._past)
-        self._text = PagedText(f"What came of each sound, up to entry {self._past.at}", rows, self._rows)
+    def _begin(self, opens: Opens | None) -> None:
+        """Begin to work on the record, where that can be."""
+        case = self._past.whole
+        if self._study is None or opens is None:
+            self._say("Only to be read here.")
+        elif not case.closed and case.void is None:
+            self._say("This visit is not closed: go on with it at the chair. What is over is worked on here.")
+        else:
+            self._text = None
+            if self._review is None:
+                self._review = Review(self._path, self._study, case, self._rows)
+            self._review.begin(opens)
+            self._worked()
 
-    def _turn(self, line: Line) -> None:
-        """Turn a page or close the text."""
-        text = self._text
-        assert text is not None
+    def _work_on(self, review: Review, text: str) -> None:
+        review.enter(text)
+        self._worked()
+
+    def _worked(self) -> None:
+        """Where something was worked on and that is over, show the record as it is now, and the last entry of it."""
+        review = self._review
+        if review is None or review.asking:
+            return
+        self._say(*review.said)
+        case = review.case
+        if review.signed is not None or not review.opened:
+            self._review = None
+            case = read_case(last_path(self._path))[1] or case
+        if len(case.entries) > len(self._past.entries):
+            self._past = Past(case)
+            self._past.go(self._past.last)
+
+    def _turn(self, text: PagedText | NotePage, line: Line) -> None:
+        """Turn a page, go to the lines of an entry, or close the text."""
         match line:
             case Empty():
                 if not text.turn(1):
@@ -229,10 +275,9 @@ class Replay:
                     self._say("This is the first page.", Tone.PLAIN)
             case Command(CommandName.REPEAT):
                 self._text = None
+            case Answer(None, (number,)) if number.isdecimal() and len(number) < 7 and isinstance(text, NotePage):
+                found = text.find(int(number))
+                lines = f"{found} {'line' if found == 1 else 'lines'}, marked >" if found else "nothing"
+                self._say(f"From entry {number} came {lines}.", Tone.PLAIN)
             case _:
-                self._say("Enter next page, - page back, * closes it and goes back to the entry.")
-
-
-def _menu() -> Prompt:
-    ways = tuple(Choice(str(number), text) for number, text in enumerate(WAYS, start=1))
-    return Prompt("Replay", "", "Where to?", "", ways, "", "back to the entry", "", MENU_LEGEND)
+                self._say(f"{text.legend}.")

@@ -15,12 +15,15 @@ from stepper.facts.entries import AnyEntry, Departure, Go, Held, Open, Owe
 from stepper.facts.ringing import Sound
 from stepper.note.phrases import at, full_stop
 from stepper.note.words import canal_name, person, say, title
+from stepper.record.clock import Moment
 from stepper.session import paint
+from stepper.session.note_page import note_lines
 from stepper.session.past import Past
+from stepper.session.reckoned import at_entry
 from stepper.session.view import ChairView, Clocks, Prompt, RemarkLine, Tone
 from stepper.sums.iso3950 import describe, is_tooth
 
-LEGEND = "Enter on  - back  + remark  N entry  N* canal  N/ step  * note  // rang  / menu"
+LEGEND = "Enter on  - back  + remark  N entry  N* canal  N/ step  * note  . mend  / menu"
 ROW = 80
 """Cells of a row of a page, as many as the note has."""
 
@@ -55,12 +58,16 @@ def entry_view(past: Past, saying: str, tone: Tone, *, file: str, damaged: bool)
         covered=False,
         over=False,
         read_only=True,
+        note=note_lines(case, past.at),
     )
 
 
-def entry_clocks(past: Past) -> Clocks:
-    """Make the clocks as they stood when the entry was keyed."""
-    return paint.clocks_at(past.case, past.place()[1], keyed(past.entry), came_to_step(past.case))
+def entry_clocks(past: Past, moment: Moment | None = None) -> Clocks:
+    """Make the clocks as they stood when the entry was keyed, or at a later moment before the next one."""
+    if past.case.closed:  # nothing runs on after the visit
+        return Clocks(paint.time_of_day(moment or keyed(past.entry)), entry=past.at)
+    made = paint.clocks_at(past.case, past.place()[1], moment or keyed(past.entry), came_to_step(past.case))
+    return replace(made, entry=past.at)
 
 
 def standing_rows(past: Past) -> tuple[str, ...]:
@@ -101,7 +108,8 @@ def _prompt(past: Past) -> Prompt:
         keyed = f"written at {at(case, entry)} by the program"
     waits = "; waits for the clinician's yes" if entry.seq in case.unconfirmed else ""
     hint = f"{keyed}{waits}"
-    return Prompt(f"Entry {entry.seq}", where, _words(case, entry), hint, (), "", "", "", LEGEND)
+    sums = at_entry(case, entry)
+    return Prompt(f"Entry {entry.seq}", where, _words(case, entry), hint, (), "", "", "", LEGEND, sums=sums)
 
 
 def _words(case: Case, entry: AnyEntry) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stepper import __version__
 from stepper.case.clocks import came_to_step
 from stepper.case.judge import Standing, judge
 from stepper.case.slots import Cursor
@@ -43,10 +42,11 @@ from stepper.session.modes.reading import Reading
 from stepper.session.modes.remarking import AskAgain, Asked, Stopped, Unsettled, mode_for
 from stepper.session.modes.returning import Pause, Returned, pause, wants_canal, where
 from stepper.session.modes.scanned import StockNumber
+from stepper.session.moving import go_on_in_new_file
 from stepper.session.paint import clocks, view
 from stepper.session.reopening import Stood, changed_after_fill, sentence
 from stepper.session.room import Mode, Room, wants_answer
-from stepper.session.store import put_away, successor
+from stepper.session.store import put_away
 from stepper.session.tracing import Trace, Tracer
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Clocks, Prompt, Tone
@@ -98,7 +98,7 @@ class Session:
             self.room.say(str(error), Tone.STOP)
             self.pending, self.room.waiting = text, []
             if isinstance(error, Retired):
-                self._go_on_in_new_file()
+                go_on_in_new_file(self.room)
         unlogged = isinstance(self._mode, Holding | Act | Returned | StockNumber)
         self._unlogged = (self._unlogged or text) if unlogged else ""
         self._typed.keep(self.pending or self._unlogged)
@@ -173,17 +173,6 @@ class Session:
         """Close the file; the session stays open and can be resumed."""
         self._typed.close()
         put_away(self.room.journal)
-
-    def _go_on_in_new_file(self) -> None:
-        """Go on in a new file, since this one can no longer be written; the line that was not saved stands again."""
-        room = self.room
-        try:
-            room.journal = successor(room.case, room.journal, room.clock)
-            room.log("resume", app=__version__)
-            more = f"Going on in {room.journal.path.name}: Enter logs the line again."
-        except RecordError as error:
-            more = str(error)
-        room.say(f"{room.saying} {more}", Tone.STOP)
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""

@@ -85,7 +85,7 @@ def test_five_canals_their_entry_and_its_remark_stand_on_the_least_screen(tmp_pa
         rows = text.split("\n")
         names = {canal.name: next(row for row in rows if f" {canal.name} " in row) for canal in view.canals}
         assert len({rows.index(row) for row in names.values()}) == len(view.canals)
-        assert f"> {seq:>3} " in text
+        assert f"▌ Entry {seq} " in text or f"▌ Entry {seq}\n" in text.replace(" \n", "\n")
         told = " ".join(" ".join(row[26:] for row in rows).split())
         assert view.prompt.hint in told
         if any("came up here" in remark.standing for remark in view.remarks):
@@ -141,7 +141,7 @@ async def test_replay_is_walked_and_left_through_the_app(tmp_path: Path) -> None
         send(app, "asterisk", "*")
         send(app, "enter")
         await settled(pilot)
-        assert "NOTE OF A ROOT CANAL VISIT" in shown(app)
+        assert "[2]" in shown(app)
         assert "The note as it stood at entry 2 " in shown(app)
         await pilot.resize_terminal(120, 40)
         send(app, "question_mark", "?")

@@ -166,7 +166,8 @@ def test_the_samples_reckoned_by_hand() -> None:
 
 def test_replay_shows_it_as_a_page_and_goes_back() -> None:
     replay = open_replay(FOLDER / "wrong-cone-caught.jsonl")
-    assert "// rang" in replay.view().prompt.legend
+    replay.enter("--")
+    assert "// what rang" in replay.view().saying
     at = replay.view().title
     replay.enter("//")
     page = replay.view().page

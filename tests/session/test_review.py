@@ -1,0 +1,237 @@
+"""Work on a record after the visit, from its replay: corrected, written into, confirmed, settled, signed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import shutil
+from pathlib import Path
+
+import pytest
+
+from stepper.note.compose import compose
+from stepper.note.markdown import render
+from stepper.record.clock import SetClock
+from stepper.record.journal import Journal
+from stepper.record.keys import new_key, read_keys
+from stepper.record.places import bundled
+from stepper.record.system import Os
+from stepper.record.verify import read
+from stepper.session.replay import Replay, open_replay
+from stepper.session.review import Study
+from stepper.session.signing import signed_by
+from stepper.session.store import read_case
+
+FOLDER = bundled("sample_sessions")
+PASSPHRASE = "a long passphrase"
+GAUGED = 25
+"""The entry of the sample in which a gauging file was held, and what it says."""
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    (tmp_path / "sessions").mkdir()
+    for path in FOLDER.glob("*.jsonl"):
+        shutil.copy(path, tmp_path / "sessions" / path.name)
+    return tmp_path
+
+
+@pytest.fixture
+def path(data: Path) -> Path:
+    return data / "sessions" / "wrong-cone-caught.jsonl"
+
+
+def replayed(path: Path, data: Path) -> Replay:
+    clock = SetClock(dt.datetime(2026, 11, 20, 18, 0, tzinfo=dt.timezone(dt.timedelta(hours=1))), tick_s=1)
+    return open_replay(path, study=Study(clock, data))
+
+
+def key(replay: Replay, *lines: str) -> str:
+    """Enter lines and give what is said then."""
+    for line in lines:
+        replay.enter(line)
+    return replay.view().saying
+
+
+def asked(replay: Replay) -> str:
+    return replay.view().prompt.question
+
+
+def kinds(path: Path, since: int) -> list[str]:
+    return [str(one["kind"]) for one in read(path).entries[since:]]
+
+
+def test_an_entry_is_corrected_where_it_is_replayed_and_the_note_says_so(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, str(GAUGED), ".")
+    assert asked(replay) == "Who is at the keys?"
+    assert len(read(path).entries) == before, "nothing is written before somebody has said who"
+    key(replay, "1", "1", "2", "2", "1")
+    entries = read(path).entries[before:]
+    assert [one["kind"] for one in entries] == ["relief", "resume", "correction", "confirm"]
+    assert [one["by"] for one in entries[1:]] == [1, 1, 1]
+    assert entries[2]["of"] == GAUGED
+    assert replay.view().title.startswith(f"REPLAY entry {before + 3} of {before + 3}")
+    assert replay.view().saying == "Confirmed."
+    note = render(compose(read_case(path)[1]))  # type: ignore[arg-type]
+    assert "Held there, was yes, is no, loose or stopped short" in note
+    here = [one.text for one in replay.view().note if one.here]
+    assert len(here) == 1
+    assert here[0].endswith(f"[{GAUGED}, {before + 2}, {before + 3}]")
+    assert any(one.corrected and "gauging file 30/.02" in one.text for one in replay.view().note), (
+        "the changed line too"
+    )
+    replay.leave()
+
+
+def test_the_keys_are_asked_for_once_and_a_second_thing_begins_at_once(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, str(GAUGED), ".", "1", "0")
+    key(replay, "/", "15")
+    assert asked(replay) == "Into which section of the note?"
+    key(replay, "6")
+    assert replay.view().prompt.title == "Write: Access"
+    key(replay, "2* the pulp, 12** and 3/ and .. no more ; x..")
+    assert replay.view().prompt.card == ("2* the pulp, 12** and 3/ and .. no more ; x..",), (
+        "words are no line of the keypad"
+    )
+    key(replay, "1")
+    assert kinds(path, before) == ["relief", "resume", "free_text"]
+    told = read(path).entries[-1]
+    assert (told["section"], told["said_by"], told["by"]) == ("Access", 1, 1)
+    assert replay.view().note
+    replay.leave()
+
+
+def test_going_back_everywhere_writes_nothing_more(path: Path, data: Path) -> None:
+    replay, content = replayed(path, data), path.read_bytes()
+    for lines in (("0",), ("/",), ("9", "x", "1**1", "", "0")):
+        key(replay, ".", *lines)
+        assert replay.view().title.startswith("REPLAY"), lines
+    assert path.read_bytes() == content
+    key(replay, ".", "1")
+    opened = path.read_bytes()
+    for lines in ((".", "0"), (".", "/"), ("/", "15", "0"), ("/", "15", "1", ""), ("/", "15", "1", "words", "0", "")):
+        key(replay, *lines)
+        if not replay.view().title.startswith("REPLAY"):
+            key(replay, "/")
+        assert replay.view().title.startswith("REPLAY"), lines
+    assert path.read_bytes() == opened
+    replay.leave()
+
+
+def test_a_visit_that_is_not_closed_belongs_to_the_chair(path: Path, data: Path) -> None:
+    lines = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join(lines[:40]))
+    replay = replayed(path, data)
+    assert "not closed" in key(replay, ".")
+    assert path.read_bytes() == b"".join(lines[:40])
+
+
+def test_what_is_damaged_or_open_elsewhere_is_only_read(path: Path, data: Path) -> None:
+    clock = SetClock(dt.datetime(2026, 11, 20, 18, 0, tzinfo=dt.UTC))
+    held = Journal.resume(path, clock).journal
+    replay = replayed(path, data)
+    assert "is open in another program" in key(replay, ".", "1")
+    assert replay.view().title.startswith("REPLAY")
+    held.close()
+    bent = bytearray(path.read_bytes())
+    bent[-3_000] ^= 1
+    path.write_bytes(bent)
+    assert key(replayed(path, data), ".") == "Only to be read here."
+    assert path.read_bytes() == bytes(bent)
+
+
+def test_a_full_disk_leaves_the_line_standing(path: Path, data: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1", "2")
+    before = path.read_bytes()
+    monkeypatch.setattr(Os, "write", lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+    assert "No space left" in key(replay, "2")
+    assert replay.pending == "2"
+    assert path.read_bytes() == before
+    monkeypatch.undo()
+    key(replay, "2", "1")
+    assert read(path).entries[-1]["kind"] == "confirm"
+    replay.leave()
+
+
+def read_through(replay: Replay) -> int:
+    """Turn to the last page; gives how many there are."""
+    page = replay.view().page
+    assert page is not None
+    while page.number < page.of:
+        assert "Read to the last page first" in key(replay, "1")
+        key(replay, "")
+        page = replay.view().page
+        assert page is not None
+    return page.of
+
+
+def test_it_is_signed_only_once_it_was_read_to_the_end(path: Path, data: Path) -> None:
+    made = new_key(data, 1, "Clinician 1", "C1", PASSPHRASE, "2026-11-20")
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, "/", "18", "1")
+    assert read_through(replay) >= 4
+    rows = replay.view().page
+    assert rows is not None
+    assert any("1 and Enter signs: I have read this record" in row for row in rows.rows)
+    key(replay, "1", "1")
+    assert replay.view().masked
+    saved = path.read_bytes()
+    assert "not the passphrase" in key(replay, "wrong one")
+    assert path.read_bytes() == saved, "nothing is written for a wrong passphrase"
+    assert replay.view().masked
+    assert key(replay, PASSPHRASE) == "Signed by Clinician 1 (C1)."
+    assert kinds(path, before)[-1] == "signature"
+    assert signed_by(path, read(path), read_keys(data)).holds
+    assert read(path).entries[-1]["key"] == made.id
+    assert PASSPHRASE.encode() not in path.read_bytes()
+    assert replay.view().title.startswith("REPLAY")
+    assert not replay.view().masked
+
+
+def test_what_comes_after_the_signature_is_an_addendum(path: Path, data: Path) -> None:
+    new_key(data, 1, "Clinician 1", "C1", PASSPHRASE, "2026-11-20")
+    replay = replayed(path, data)
+    key(replay, "/", "18", "1")
+    read_through(replay)
+    key(replay, "1", "1", PASSPHRASE)
+    signed = path.read_bytes()
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "1")
+    replay.leave()
+    second = path.with_name("wrong-cone-caught.2.jsonl")
+    assert path.read_bytes() == signed, "the signed file is never written to again"
+    assert kinds(second, 1)[-2:] == ["correction", "confirm"]
+    case = read_case(second)[1]
+    assert case is not None
+    assert "NOT SIGNED" in {one.mark for one in compose(case).sentences}
+
+
+def test_nobody_has_a_key(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, "/", "18", "1")
+    read_through(replay)
+    key(replay, "1")
+    assert key(replay, "1") == "Nobody has a key yet: stepper key makes one."
+    assert replay.view().title.startswith("REPLAY")
+    replay.leave()
+
+
+def test_nothing_that_is_confirmed_is_left_out_of_what_is_read(data: Path) -> None:
+    path = data / "sessions" / "interrupted-and-corrected.jsonl"
+    case = read_case(path)[1]
+    assert case is not None
+    assert case.departures
+    replay = replayed(path, data)
+    key(replay, "/", "18", "1")
+    read_through(replay)
+    rows: list[str] = []
+    for _ in range(3):
+        page = replay.view().page
+        assert page is not None
+        rows = [*page.rows, *rows]
+        key(replay, "-")
+    told = " ".join(" ".join(rows).split())
+    for one in case.departures.values():
+        assert one.reason in told
+    replay.leave()
