@@ -7,20 +7,24 @@ Where that last one is a signature, the new file is an addendum, and says so.
 
 from __future__ import annotations
 
+import os
 import re
+import stat
 from collections.abc import Container, Mapping
 from pathlib import Path
 
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
-from stepper.record.members import Entry, common_names
-from stepper.record.problems import Unreadable
-from stepper.record.system import Os
+from stepper.record.members import OPEN_CAP, Entry, common_names
+from stepper.record.problems import NotSaved, Unreadable
+from stepper.record.register import read_register
+from stepper.record.system import Os, open_there, sync_folder, take
 from stepper.record.verify import SUFFIX, Verified, read
 
 SIGNATURE = "signature"
 """The kind of the entry after which nothing is added but in a file of its own."""
 
+_SECOND_ENTRY = b'\n{"v":'
 _NUMBERED = re.compile(r".*\.([1-9][0-9]{0,3})")
 
 
@@ -38,21 +42,66 @@ def number_of(path: Path) -> int:
 
 def last_path(path: Path) -> Path:
     """Give the last of the files in which the session in `path` went on."""
-    while (behind := next_path(path)).exists():
+    while is_begun(behind := next_path(path)):
         path = behind
     return path
+
+
+def is_begun(path: Path) -> bool:
+    """Tell whether somebody may have been told of an entry in the file of a name.
+
+    A power cut while a file is being begun can leave the name, and in the place of its first entry nothing, a part of
+    it or anything: then nobody was told of anything in it, and it is not in the register yet.
+    """
+    try:
+        return os.path.lexists(path) and (path.lstat().st_size > OPEN_CAP or bool(read(path).entries) or _told_of(path))
+    except Unreadable:
+        return _told_of(path)
+
+
+def _told_of(path: Path) -> bool:
+    """Tell whether a file that has no first entry ever had one: it is registered, or another entry stands in it."""
+    try:
+        if path.stem in read_register(path.parent).sessions or not stat.S_ISREG(path.lstat().st_mode):
+            return True
+        return _SECOND_ENTRY in path.read_bytes()
+    except OSError:
+        return True
+
+
+def cut_off_path(path: Path) -> Path:
+    """Give the name under which a file is kept that was cut off while it was being begun."""
+    return path.with_name(f"{path.name}.cut-off")
 
 
 def go_on(path: Path, header: Mapping[str, object], after: Entry, clock: Clock, by: int | None) -> Journal:
     """Begin the file in which a session goes on after an entry of `path`, the last of it that counts.
 
-    `header` is entry 0 of that file. Raises `NotSaved`, also where it was gone on from already.
+    `header` is entry 0 of that file. What is left where that was tried before and cut off is kept under another name.
+    Raises any `RecordError` but `Damaged`, also where it was gone on from already; nothing is lost then.
     """
     body = {name: member for name, member in header.items() if name not in common_names()}
     told: dict[str, object] = {"sid": path.stem, "entries": _number(after) + 1, "head": after["hash"]}
     body["continues"] = told | ({"addendum": True} if after["kind"] == SIGNATURE else {})
-    new = next_path(path)
-    return Journal.create(path.parent, clock, body, by, sid=new.stem, system=Os())
+    new, system = next_path(path), Os()
+    if os.path.lexists(new) and not is_begun(new):
+        _set_aside(new, system)
+    return Journal.create(path.parent, clock, body, by, sid=new.stem, system=system)
+
+
+def _set_aside(new: Path, system: Os) -> None:
+    """Free the name of a file that was cut off while it was being begun; what is left of it is kept."""
+    handle = open_there(new)
+    try:
+        take(handle, new)  # another program may be beginning it at this moment
+        if is_begun(new):
+            raise NotSaved(f"{new.name} was begun by another program meanwhile: try again.")
+        new.rename(cut_off_path(new))
+        sync_folder(new.parent, system)
+    except OSError as error:
+        raise NotSaved(f"{new.name} was cut off and is in the way: it cannot be renamed, {error.strerror}.") from None
+    finally:
+        os.close(handle)
 
 
 def gone_on_from(found: Verified) -> str:
@@ -67,7 +116,7 @@ def gone_on_from(found: Verified) -> str:
 def goes_on_in(path: Path, registered: Container[str]) -> tuple[str, bool]:
     """Say in which file the session in `path` went on, if it did, and whether that one was registered and is gone."""
     behind = next_path(path)
-    if behind.exists():
+    if is_begun(behind):
         return f"Goes on in {behind.name}.", False
     if behind.stem in registered:
         return f"{behind.name}, in which session {path.stem} went on, was registered and is missing.", True

@@ -97,8 +97,9 @@ class Journal:
         try:
             journal._begin(body, by)
         except BaseException:
-            with contextlib.suppress(OSError):
-                path.unlink()
+            if journal.in_place:  # another program may have put what it made in that place
+                with contextlib.suppress(OSError):
+                    path.unlink()
             journal.close()
             raise
         return journal

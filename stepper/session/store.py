@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +19,7 @@ from stepper.protocol.problems import BadProtocol
 from stepper.protocol.settings import BadSettings
 from stepper.record import continuing
 from stepper.record.clock import Clock
-from stepper.record.continuing import next_path, number_of
+from stepper.record.continuing import cut_off_path, is_begun, next_path, number_of
 from stepper.record.journal import Journal
 from stepper.record.members import Entry
 from stepper.record.problems import NotSaved, RecordError, Unreadable
@@ -122,15 +123,16 @@ def go_on(path: Path, clock: Clock) -> tuple[Journal, Case, str]:
     Raises as `resume` does.
     """
     new, found = next_path(path), read(path)
-    if new.exists():
+    if is_begun(new):
         return resume(new, clock)
     wrong = found.damage.sentence if found.damage is not None else read_register(path.parent).complaint(found)
     if not wrong or not found.entries:
         raise Unreadable(wrong or f"Session {found.sid} is not damaged.")
     by = found.entries[0]["by"]
+    left = f" What was left of a first try is kept as {cut_off_path(new).name}." if os.path.lexists(new) else ""
     journal, case = begun_after(path, found, clock, by if isinstance(by, int) else None)
     last = len(found.entries) - 1
-    return journal, case, f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is."
+    return journal, case, f"Goes on in {new.name} after entry {last}; {path.name} is kept as it is.{left}"
 
 
 def begun_after(path: Path, found: Verified, clock: Clock, by: int | None) -> tuple[Journal, Case]:
@@ -182,7 +184,7 @@ def case_at(path: Path, head: str) -> Case:
     """
     found = read(path)
     hashes = [entry["hash"] for entry in found.entries]
-    while head not in hashes and next_path(path).exists():
+    while head not in hashes and is_begun(next_path(path)):
         path = next_path(path)
         found = read(path)
         hashes = [entry["hash"] for entry in found.entries]

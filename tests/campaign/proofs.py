@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from tests.campaign import app_kills, changes, children, fuzz, machine, power, registers, rivals
+from tests.campaign import app_kills, changes, children, fuzz, going_on, machine, power, registers, rivals
 from tests.campaign.tally import Tally, Trial
 
 
@@ -26,6 +26,8 @@ class Proof:
 PROOFS: Mapping[str, Proof] = {
     "power cuts": Proof(power.power_cuts, 50, 3_000, 10_000),
     "faults": Proof(power.faults, 6, 100, 500),
+    "going on": Proof(going_on.going_on_cuts, 12, 600, 1_500),
+    "going on, faults": Proof(going_on.going_on_faults, 1, 5, 80),
     "kills": Proof(children.kills, 1_000, 10_000, 1_000),
     "app kills": Proof(app_kills.app_kills, 24, 50, 24),
     "short writes": Proof(children.starved, 2, 20, 2_000),

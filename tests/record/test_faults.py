@@ -211,3 +211,16 @@ def test_a_copy_that_took_the_files_place_is_not_taken_for_it(tmp_path: Path) ->
     with pytest.raises(Retired, match="removed, moved, linked or changed"):
         journal.append("fact", {"n": 1}, None)
     journal.close()
+
+
+def test_what_another_program_made_of_the_name_outlives_a_beginning_that_failed(tmp_path: Path) -> None:
+    class Replaced(Faulty):
+        def fdatasync(self, handle: int) -> None:
+            os.fdatasync(handle)
+            (path,) = tmp_path.glob("*.jsonl")
+            path.rename(path.with_name("moved-away"))
+            path.write_bytes(b"of another program")
+
+    with pytest.raises(Retired):
+        begin(tmp_path, system=Replaced())
+    assert [path.read_bytes() for path in tmp_path.glob("*.jsonl")] == [b"of another program"]
