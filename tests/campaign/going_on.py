@@ -237,7 +237,7 @@ def _reopened(going: Going, copy: Path, files: dict[str, bytes | None]) -> tuple
     aside = cut_off_path(new)
     if again is None or len(again.entries) != len(case.entries) + 1:
         return "opened", f"it does not read as it was written: {fault}"
-    where = next((word for word, path in _places(new) if path == opened.path), "none")
+    where = {new: "new", next_path(new): "third", old: "old"}.get(opened.path, "none")
     if where != "old" and old.read_bytes() != files[old.name]:
         return "opened", "the old file was written to"
     if where == "none" or (where == "old" and (going.kind != "given up" or going.promised)):
@@ -250,13 +250,6 @@ def _reopened(going: Going, copy: Path, files: dict[str, bytes | None]) -> tuple
     if aside.exists() and going.kind == "damaged" and aside.name not in said:
         return "opened", "nothing is said of what was left of the first try"
     return "made anew beside what was left" if aside.exists() else f"opened in the {where} file", ""
-
-
-def _places(new: Path) -> Iterator[tuple[str, Path]]:
-    """The files in which a session can go on, by what they are called here."""
-    yield "new", new
-    yield "third", next_path(new)
-    yield "old", new.with_name(_SAMPLE.name)
 
 
 def going_on_faults(trial: Trial) -> Tally:
