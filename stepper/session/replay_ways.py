@@ -7,7 +7,9 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Correction, IncidentDetail
+from stepper.note.complete import complete_rows
 from stepper.record.keys import read_keys
 from stepper.session.latch import NUMBER, WORDS, Latch
 from stepper.session.modes.correcting import How, SpokenYes, Which
@@ -36,6 +38,7 @@ WAYS: Mapping[str, str] = {
     "7": "play it as it happened",
     "8": "play it ten times as fast",
     "9": "play it, a minute in a second",
+    "11": "what a record should hold",
     "12": "correct another entry",
     "15": "write into a section of the note",
     "16": "confirm what was keyed late or corrected",
@@ -68,10 +71,17 @@ def text_of(number: str, past: Past, rows: int) -> PagedText | NotePage | None:
             return PagedText(f"What stood at entry {past.at}", standing_rows(past), rows)
         case "2":
             return NotePage(past.case, rows)
+        case "11":
+            return PagedText(f"What a record should hold, as it stood at entry {past.at}", complete(past.case), rows)
         case "6":
             return PagedText(f"What came of each sound, up to entry {past.at}", sound_rows(past), rows)
         case _:
             return None
+
+
+def complete(case: Case) -> tuple[str, ...]:
+    """Write what a record should hold, and what this one does, with room for a sign before each row."""
+    return tuple(f" {row}" for row in complete_rows(case))
 
 
 def work(number: str, data: Path) -> Opens | None:
@@ -108,4 +118,4 @@ def _yes(room: Room) -> Mode | None:
 
 
 def _sign(data: Path, room: Room) -> Mode:
-    return ReadThrough(to_confirm(room.case), read_keys(data), ())
+    return ReadThrough(to_confirm(room.case), read_keys(data), complete(room.case))

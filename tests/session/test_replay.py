@@ -26,7 +26,6 @@ from stepper.facts.values import Number
 from stepper.kinds.outcome import outcome_of
 from stepper.note.compose import compose
 from stepper.note.noted import noted
-from stepper.note.text import render
 from stepper.record.problems import Unreadable
 from stepper.session import past as past_module
 from stepper.session.past import Past, copied
@@ -268,7 +267,8 @@ def test_the_note_is_that_of_the_file_cut_off_there(path: Path, tmp_path: Path) 
         replay.enter(str(end))
         replay.enter("*")
         case = whole(cut)
-        assert words_of(text_of(replay)) == " ".join(one.traced for one in noted(case, compose(case))).casefold().split()
+        told = " ".join(one.traced for one in noted(case, compose(case)))
+        assert words_of(text_of(replay)) == told.casefold().split()
         assert where(replay) == end
 
 

@@ -65,7 +65,7 @@ class ReadThrough:
         return PagedText("To be signed: the note, what it lacks, what is confirmed", tuple(rows), room.page_rows)
 
     def _about(self) -> Iterator[str]:
-        yield from ("", " WHAT A RECORD SHOULD HOLD", *(f" {row}" for row in self.complete))
+        yield from ("", *self.complete)
         yield from _listed("LATE ENTRIES AND CORRECTIONS THAT YOU CONFIRM", self.confirmed.unconfirmed)
         yield from _listed("DEPARTURES THAT YOU CONFIRM", self.confirmed.departures)
         yield from ("", *(f" {row}" for row in textwrap.wrap(f"1 and Enter signs: {MEANING}", ROW - 1)))
