@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
@@ -9,7 +10,10 @@ from pathlib import Path
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Correction, IncidentDetail
+from stepper.lines.refusal import visible
 from stepper.note.complete import complete_rows
+from stepper.note.noted import numbers
+from stepper.note.spent_words import spent_rows
 from stepper.record.keys import read_keys
 from stepper.session.latch import NUMBER, WORDS, Latch
 from stepper.session.modes.correcting import How, SpokenYes, Which
@@ -21,7 +25,7 @@ from stepper.session.modes.writing import InSection
 from stepper.session.note_page import NotePage
 from stepper.session.pages import PagedText
 from stepper.session.past import Past
-from stepper.session.replayed import sound_rows, standing_rows
+from stepper.session.replayed import ROW, sound_rows, standing_rows
 from stepper.session.room import Mode, Room
 from stepper.session.signing import to_confirm
 from stepper.session.view import Prompt, Tone
@@ -38,6 +42,7 @@ WAYS: Mapping[str, str] = {
     "7": "play it as it happened",
     "8": "play it ten times as fast",
     "9": "play it, a minute in a second",
+    "10": "where the time went",
     "11": "what a record should hold",
     "12": "correct another entry",
     "15": "write into a section of the note",
@@ -71,12 +76,21 @@ def text_of(number: str, past: Past, rows: int) -> PagedText | NotePage | None:
             return PagedText(f"What stood at entry {past.at}", standing_rows(past), rows)
         case "2":
             return NotePage(past.case, rows)
+        case "10":
+            return PagedText(f"Where the time went, up to entry {past.at}", spent(past.case), rows)
         case "11":
             return PagedText(f"What a record should hold, as it stood at entry {past.at}", complete(past.case), rows)
         case "6":
             return PagedText(f"What came of each sound, up to entry {past.at}", sound_rows(past), rows)
         case _:
             return None
+
+
+def spent(case: Case) -> tuple[str, ...]:
+    """Write where the time went, each sentence with the entries that it was reckoned from."""
+    told = (f"{visible(one.text)} [{numbers(one.entries)}]" for one in spent_rows(case))
+    wrapped = (textwrap.wrap(one, ROW - 2, subsequent_indent="  ", break_on_hyphens=False) for one in told)
+    return tuple(f" {row}" for rows in wrapped for row in rows)
 
 
 def complete(case: Case) -> tuple[str, ...]:

@@ -30,7 +30,6 @@ from stepper.session.signing import sign_session
 from stepper.session.store import put_away, resume
 from stepper.session.view import ChairView, Prompt, Tone
 
-
 LEGEND = "number Enter: choose  .. wipe  / leaves it as it is"
 
 
