@@ -12,6 +12,7 @@ from stepper.kinds.gauged import gauged_row
 from stepper.kinds.outcome import DRESSED, FILLED, FILLED_OUTSIDE, JOINS, outcome_of, treated
 from stepper.kinds.words import plain
 from stepper.note.carried import ended_earlier
+from stepper.note.level import level_of
 from stepper.note.shape import OUTSIDE, Sentence, Table, rests_on
 from stepper.note.words import canal_name, show
 from stepper.sums.iso3630 import name
@@ -128,14 +129,9 @@ def _cone(case: Case, canal: Canal) -> Part:
 
 
 def _level(case: Case, canal: Canal) -> Part:
-    """Say how deep the fill came: what its own step asks as a depth."""
-    for row in case.told.rows_with("fill", canal.number):
-        step = case.protocol.by_step[row.step]
-        for question in step.question:
-            fact = row.facts.get(question.id)
-            if question.kind == "depth" and fact is not None:
-                return show(case.protocol, question, fact.value), (fact.seq,)
-    return "", ()
+    """Say how deep the fill came."""
+    level = level_of(case, canal.number)
+    return (show(case.protocol, level[0], level[1].value), (level[1].seq,)) if level is not None else ("", ())
 
 
 def _labels(case: Case, role: str) -> dict[str, str]:
