@@ -29,7 +29,7 @@ PROOFS: Mapping[str, Proof] = {
     "going on": Proof(going_on.going_on_cuts, 12, 600, 1_500),
     "going on, faults": Proof(going_on.going_on_faults, 1, 5, 80),
     "kills": Proof(children.kills, 1_000, 10_000, 1_000),
-    "app kills": Proof(app_kills.app_kills, 24, 50, 24),
+    "app kills": Proof(app_kills.app_kills, 50, 200, 50),
     "short writes": Proof(children.starved, 2, 20, 2_000),
     "crowd": Proof(children.crowds, 100, 2_000, 400),
     "second writer": Proof(rivals.second_writers, 5, 200, 15),
