@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from stepper.cli.main import main
+from stepper.record.register import read_register
 from tests.cli.test_sign import Run, make_key, run
 from tests.cli.typing_in import Answer
 from tests.session.test_signing import WORDS, closed, lines_of, worth
@@ -52,6 +53,7 @@ def test_a_paragraph_is_shown_back_added_and_signed(
         "Clinician 1",
         1,
     )
+    assert read_register(path.parent).sessions[behind(path).stem].entries == 2
     assert run("sign", str(behind(path)), "--person", "1", typed=(WORDS,)) == 0
     out = capsys.readouterr().out
     assert SAYS in " ".join(out.split()) and "NOT SIGNED: The addendum is not signed." in " ".join(out.split())

@@ -17,7 +17,7 @@ from stepper.record.clock import SetClock, SystemClock
 from stepper.record.journal import Journal
 from stepper.record.keys import LIST, Key, read_keys
 from stepper.record.problems import NotSaved, RecordError, Unreadable
-from stepper.record.register import NAME
+from stepper.record.register import NAME, read_register
 from stepper.session.addendum import open_addendum
 from stepper.session.replay import open_replay
 from stepper.session.signing import MEANING, sign_session, to_confirm
@@ -137,11 +137,13 @@ def test_facts_are_corrected_in_it_and_the_yes_is_asked_for_at_its_signing(path:
     assert worth(behind(path), tmp_path).holds
 
 
-def test_a_damaged_addendum_is_gone_on_from_in_the_next_file(path: Path, tmp_path: Path) -> None:
-    add(path)
-    add(path, "Another word.")
+@pytest.mark.parametrize("after", [0, 1], ids=["at its end", "in the middle"])
+def test_a_damaged_addendum_is_gone_on_from_in_the_next_file(path: Path, tmp_path: Path, after: int) -> None:
+    for text in (SAYS, "Another word.", "And one more.")[: 2 + after]:
+        add(path, text)
     spoilt = behind(path).read_bytes().replace(b"Another word", b"Another wort")
     behind(path).write_bytes(spoilt)
+    assert (read_case(behind(path))[0].damage is not None) == bool(after)
     journal, case, said = open_addendum(path, SystemClock(), 1)
     put_away(journal)
     assert journal.path == behind(path, 3) and behind(path).read_bytes() == spoilt
@@ -154,11 +156,12 @@ def test_a_damaged_addendum_is_gone_on_from_in_the_next_file(path: Path, tmp_pat
     assert worth(behind(path, 3), tmp_path).holds, "what holds of the damaged one is under it by its hash"
 
 
+@pytest.mark.parametrize("more", [b"rubbish\nrubbish\n", b"half a li"])
 def test_a_signed_file_that_was_written_to_behind_its_signature_still_takes_an_addendum(
-    path: Path, tmp_path: Path
+    path: Path, tmp_path: Path, more: bytes
 ) -> None:
     with path.open("ab") as file:
-        file.write(b"rubbish\nrubbish\n")
+        file.write(more)
     assert add(path) == behind(path)
     assert lines_of(behind(path))[0]["continues"]["addendum"] is True  # type: ignore[index]
     found = worth(behind(path), tmp_path)
@@ -326,6 +329,12 @@ def test_an_addendum_that_was_taken_away_is_missed(
     assert add(path) == behind(path)
 
 
+def test_an_addendum_is_missed_even_if_its_program_was_killed(path: Path) -> None:
+    journal = open_addendum(path, SystemClock(), 1)[0]
+    assert read_register(path.parent).sessions[behind(path).stem].entries == 1
+    journal.close()
+
+
 def test_an_addendum_that_was_shortened_is_seen(path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     add(path)
     add(path, "Another word.")
@@ -376,16 +385,13 @@ def test_at_the_chair_it_is_replayed_and_not_resumed(path: Path) -> None:
     kept = [path.read_bytes(), behind(path).read_bytes()]
     view = chair.key("3", "1")
     assert view.read_only
-    assert view.saying == (
-        f"Signed by Invented Person (IP). What came after it is not signed. stepper addendum {behind(path).name} "
-        "adds to it."
-    )
+    said = "Signed by Invented Person (IP). What came after it is not signed. What is added now is an addendum."
+    assert view.saying == said
     assert [path.read_bytes(), behind(path).read_bytes()] == kept
 
 
 def test_the_replay_of_a_signed_session_says_what_adds_to_it(path: Path, tmp_path: Path) -> None:
-    said = f"Signed by Invented Person (IP). stepper addendum {path.name} adds to it."
-    assert open_replay(path).view().saying == said
+    assert open_replay(path).view().saying == "Signed by Invented Person (IP). What is added now is an addendum."
     (tmp_path / "unsigned").mkdir()
     assert open_replay(closed(tmp_path / "unsigned")).view().saying == ""
 
@@ -417,6 +423,7 @@ def test_a_second_visit_that_is_signed_takes_an_addendum_and_carries_nothing_ove
         add(second)
     case = read_case(behind(second))[1]
     assert case is not None and len([one for one in case.entries if isinstance(one, Carried)]) == 1
+    assert [one.void for one in list_sessions(folder) if one.path == behind(second)] == [True]
     capsys.readouterr()
     assert main(["check", str(behind(second)), "--dir", str(tmp_path)]) == 0
     assert "Goes on from session" in capsys.readouterr().out
