@@ -8,14 +8,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from stepper.case.order import MINUTE_US
 from stepper.case.sounds import rang
 from stepper.case.state import Case
-from stepper.facts.entries import Incident, IncidentDetail
+from stepper.facts.entries import TOOTH, Incident, IncidentDetail
 from stepper.facts.ringing import Sound
 from stepper.lines.refusal import visible
 from stepper.note.phrases import full_stop, where
 from stepper.note.shape import Sentence, rests_on
 from stepper.note.spent import spent
 from stepper.note.spent_shape import Mark, Spent, Standing, Stretch
-from stepper.note.words import canal_name, incident_label, local
+from stepper.note.words import canal_name, incident_label, local, title
 
 SHARED = "Time keyed for several canals at once is shared equally between them."
 ABOUT = "The machine was started again in between, so times are about so."
@@ -26,11 +26,30 @@ def spent_rows(case: Case) -> tuple[Sentence, ...]:
     return tuple(_rows(case, spent(case)))
 
 
+def in_one(case: Case, known: Spent) -> Sentence:
+    """Say the same in one go, step by step with its canals."""
+    said = [f"In all {_long(known.whole.us)}, {span(case, known.whole)}"]
+    for step in dict.fromkeys(one.step for one in known.shares):
+        parts = [one for one in known.shares if one.step == step]
+        canals = [f"{canal_name(case, one.canal)} {minutes(one.us)}" for one in parts if one.canal != TOOTH]
+        each = f" ({', '.join(canals)})" if canals and len(case.told.canals) > 1 else ""
+        said.append(f"{title(case.protocol, step)} {_long(sum(one.us for one in parts))}{each}")
+    rest = tuple(_rest(case, known))
+    seqs = (seq for when in (known.whole, *(one.when for one in known.work)) for seq in when.entries)
+    text = " ".join(visible(full_stop(one)) for one in (*said, *(one.text for one in rest)))
+    return Sentence(text, rests_on((*seqs, *(seq for one in rest for seq in one.entries))))
+
+
 def _rows(case: Case, known: Spent) -> Iterator[Sentence]:
     yield Sentence(f"In all: {_long(known.whole.us)}, {span(case, known.whole)}.", known.whole.entries)
     for one in known.shares:
         place = where(case, one.step, one.canal)
         yield _said(f"{place}: {_long(one.us)}, {span(case, one.when)}.", one.when.entries)
+    yield from _rest(case, known)
+
+
+def _rest(case: Case, known: Spent) -> Iterator[Sentence]:
+    """Say how shares were made, when nothing was keyed, what stood in the canals, and what was marked."""
     several = [one for one in known.work if len(one.canals) > 1]
     if several:
         yield Sentence(SHARED, rests_on(seq for one in several for seq in one.when.entries))
