@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 from stepper.cli.refused import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stepper.kinds.tables import Person
     from stepper.screens.desk import Desk
     from stepper.session.house import House
     from stepper.session.replay import Replay
@@ -27,7 +30,8 @@ def locked_lobby(house: House, data: Path) -> Desk:
     settings, people = house.settings, frozenset(one.number for one in house.protocol.person)
     if not settings.lock_after_min:
         return lobby
-    door = Door(data / FILE, settings.lock_after_min, people, settings.heading)
+    initials = _initials(house.protocol.person, data)
+    door = Door(data / FILE, settings.lock_after_min, people, settings.heading, initials)
     return Locking(lobby, house.clock, door, house.tick)
 
 
@@ -49,4 +53,18 @@ def locked_replay(replay: Replay, data: Path) -> Desk:
     if not settings.lock_after_min:
         return replay
     people = frozenset(one.number for one in settings.person) or None
-    return Locking(replay, SystemClock(), Door(data / FILE, settings.lock_after_min, people, settings.heading))
+    initials = _initials(settings.person, data)
+    door = Door(data / FILE, settings.lock_after_min, people, settings.heading, initials)
+    return Locking(replay, SystemClock(), door)
+
+
+def _initials(people: Iterable[Person], data: Path) -> dict[int, str]:
+    """Give initials by number, as practice.toml has them, or else as they stand beside a person's signatures."""
+    from stepper.record.keys import read_keys
+    from stepper.record.problems import Unreadable
+
+    try:
+        signing = {one.person: one.initials for one in read_keys(data).key}
+    except Unreadable:  # who signs is told so; the number opens the screen all the same
+        signing = {}
+    return signing | {one.number: one.initials for one in people if one.initials}

@@ -56,8 +56,9 @@ def _parser() -> argparse.ArgumentParser:
     chair.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     chair.add_argument("--trace", type=Path, help="write one JSON line for each question shown, never a value")
     chair.set_defaults(run=_chair)
-    replay = commands.add_parser("replay", help="step through a session as it happened; nothing is changed")
+    replay = commands.add_parser("replay", help="replay a session, read its note, correct it and sign it")
     replay.add_argument("session", type=Path, help="a session file")
+    replay.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     replay.set_defaults(run=_replay)
     note.add(commands)
     check.add(commands)
@@ -127,12 +128,13 @@ def _replay(arguments: argparse.Namespace) -> int:
     from stepper.record.problems import RecordError
     from stepper.screens.run import run
     from stepper.session.replay import open_replay
+    from stepper.session.review import Study
 
+    data = data_dir(arguments.dir)
     try:
-        replay = open_replay(arguments.session)
+        replay = open_replay(arguments.session, study=Study(_clock()[0], data))
     except RecordError as error:
         raise Refused(str(error)) from None
-    data = data_dir()
     return run(locked_replay(replay, data), data, replay.theme) or (1 if replay.damaged else 0)
 
 

@@ -74,6 +74,7 @@ Flag = bool
 
 NAME: Final = r"\A[a-z][a-z0-9_]{0,39}\Z"
 PLACE: Final = r"\A[a-z][a-z0-9_]{0,39}\.[a-z][a-z0-9_]{0,39}\Z"
+INITIALS: Final = r"\A[^\W\d_]{1,8}\Z"
 SHOWABLE: Final = r"\A[^\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]*\Z"
 
 Name = Annotated[str, Meta(pattern=NAME)]

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, TypeVar
 from msgspec import Meta
 
 from stepper.kinds.shape import (
+    INITIALS,
     SHOWABLE,
     Flag,
     Name,
@@ -23,6 +24,7 @@ from stepper.kinds.shape import (
 R = TypeVar("R")
 
 Number = Annotated[Whole, Meta(ge=1, le=999)]
+Initials = Annotated[str, Meta(pattern=INITIALS)]
 Code = Annotated[str, Meta(min_length=1, max_length=40, pattern=SHOWABLE)]
 
 
@@ -160,11 +162,12 @@ class Tooth(Table, frozen=True):
 
 
 class Person(Table, frozen=True):
-    """A person by number: nobody's name need be typed at the chair."""
+    """A person by number: nobody's name need be typed at the chair. `initials` open a locked screen like the number."""
 
     number: Number
     role: Literal["clinician", "assistant"]
     name: Sentence
+    initials: Initials | None = None
 
 
 class Reason(Table, frozen=True):

@@ -8,7 +8,7 @@ from typing import Any, get_args
 from pydantic_core import ErrorDetails
 
 from stepper.kinds.asking import Spares
-from stepper.kinds.shape import NAME, PLACE, SHOWABLE, Table
+from stepper.kinds.shape import INITIALS, NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.mirror import mistakes
 from stepper.protocol.models import IncidentKind, Lesson, Protocol, Step, Until
@@ -56,6 +56,7 @@ _WRONG = {
 _PATTERNS = {
     NAME: ("is no id", "allowed: small letters, digits and _, a letter first, at most 40"),
     PLACE: ("does not name a question", 'allowed: "step.question", by their ids'),
+    INITIALS: ("are no initials", "allowed: 1 to 8 letters"),
     SHOWABLE: ("holds a sign without a shape", "allowed: text on one line, without control characters"),
 }
 

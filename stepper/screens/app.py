@@ -79,7 +79,7 @@ class ChairApp(App[None], inherit_bindings=False):
         self._ended = self._left = False
         self._paper = Paper(utf8=utf8)
         self._watch: TerminalWatch | None = None
-        self._jobs = JobControl(self, found, self._own_modes)
+        self._jobs = JobControl(self, found)
 
     def _offer_pending(self) -> None:
         """Put back into the line what the desk still holds of it: half typed before a crash, or not saved."""
@@ -108,16 +108,7 @@ class ChairApp(App[None], inherit_bindings=False):
 
     def on_ready(self) -> None:
         """Set the terminal as this screen wants it."""
-        self._own_modes()
-
-    def _own_modes(self) -> None:
-        """Show the real cursor, for those who hear or feel the screen, and let a paste arrive as typed keys.
-
-        A bracketed paste whose end is lost would swallow every key after it.
-        """
-        if self._driver and not self.is_headless:
-            self._driver.write("\x1b[?2004l\x1b[?25h")
-            self._driver.flush()
+        self._jobs.own_modes()
 
     def on_resize(self, event: events.Resize) -> None:
         """Paint for the new size; what is typed stays."""
@@ -271,6 +262,8 @@ class ChairApp(App[None], inherit_bindings=False):
         except Exception as error:
             self._handle_exception(error)
         else:
+            self._paper.show(())  # should it be painted once more
+            self._jobs.erase()
             self.exit(return_code=code)
 
     def leave_desk(self) -> None:
@@ -291,6 +284,7 @@ class ChairApp(App[None], inherit_bindings=False):
     def _handle_exception(self, error: Exception) -> None:
         """End in one line of words; the framework's own way would show variables, and with them the patient's data."""
         self._ended = True
+        self._jobs.erase()
         self._return_code = 1
         if self._exception is None:
             self._exception = error

@@ -16,12 +16,14 @@ from stepper.session.first import LEGEND, OPEN_NEW, start_view
 from stepper.session.form import Form
 from stepper.session.house import House
 from stepper.session.known import FIRST_RESUMED, NEWCOMER, Known, look
+from stepper.session.latch import Latch
 from stepper.session.lists import Pages
 from stepper.session.mending import Mending
 from stepper.session.paint import time_of_day
 from stepper.session.practising import practice_opening
 from stepper.session.previous import offered
 from stepper.session.replay import LEAST_ROWS, Replay, open_replay
+from stepper.session.review import Study
 from stepper.session.second import SecondForm
 from stepper.session.session import Session
 from stepper.session.sound_test import OFF, SoundTest
@@ -32,10 +34,7 @@ from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
 
 @dataclass(slots=True)
 class Lobby:
-    """Before a session: lists and forms. Once one is open or replayed, everything goes to it.
-
-    `lockable`: somebody's PIN could open the screen again; `locking`: it is wished to lock now.
-    """
+    """Before a session: lists and forms. Once one is open or replayed, everything goes to it."""
 
     house: House
     session: Session | None = None
@@ -47,8 +46,7 @@ class Lobby:
     test: SoundTest | None = None
     mending: Mending | None = None
     over: bool = False
-    lockable: bool = False
-    locking: bool = False
+    latch: Latch = field(default_factory=Latch)
     known: Known = field(init=False)
     rows: int = LEAST_ROWS
 
@@ -79,7 +77,7 @@ class Lobby:
         if self.replay is not None:
             self.replay.enter(text)
             if self.replay.over:
-                self._back_to_start(self.replay, "Replay left; nothing was changed.")
+                self._back_to_start(self.replay, "Replay left.")
             return
         self.saying, self.tone = "", Tone.PLAIN
         try:
@@ -176,7 +174,7 @@ class Lobby:
         return Prompt("Start", "", asked, self.known.resumable.hint(), ways, "", "", "", LEGEND, card)
 
     def _ways(self) -> dict[int, str]:
-        return self.known.ways(self.house.sound, lockable=self.lockable)
+        return self.known.ways(self.house.sound, lockable=self.latch.lockable)
 
     def _take(self, line: Line) -> None:
         if isinstance(line, Command) and line.name is CommandName.MENU:
@@ -214,8 +212,8 @@ class Lobby:
         elif number == 5:
             self.test = self.house.sound_test()
             self._say("Listen." if self.test is not None else OFF, Tone.PLAIN)
-        elif number == 6 and self.lockable:
-            self.locking = True
+        elif number == 6 and self.latch.lockable:
+            self.latch.lock()
         else:
             numbers = ", ".join(str(one) for one in self._ways())
             more = f" or {FIRST_RESUMED} to {self.known.resumable.last}" if self.known.resumable.listed else ""
@@ -237,8 +235,9 @@ class Lobby:
         self._show(listed.path)
 
     def _show(self, path: Path, why: str = "") -> None:
-        self.replay = open_replay(path, why)
+        self.replay = open_replay(path, why, Study(self.house.clock, self.house.folder.parent))
         self.replay.fit(self.rows)
+        self.replay.latch = self.latch
 
     def _mend(self, mending: Mending, typed: str) -> None:
         """Go on with a damaged session in a new file, or leave it."""
@@ -291,6 +290,7 @@ class Lobby:
         house, typed = self.house, TypedLine(journal.path.with_suffix(".typed"))
         self.session = Session(case, journal, house.clock, typed, sound=house.settings.sound, trace=house.trace)
         self.session.fit(self.rows)
+        self.session.room.latch = self.latch
         if resumed:
             self.session.room.log("resume", app=case.header.app)
         self.session.room.log("sound_state", on=house.settings.sound, tested=house.tested)

@@ -1,13 +1,14 @@
 """The screen lock: a desk over a desk. Unlocked it passes everything on; locked it shows nothing of a patient.
 
-After so many minutes in which nothing was entered and nothing typed it locks, and it begins locked; a person's number
-and PIN open it. Incidents go in all the while. Without a PIN that could open it, it never locks.
+It begins locked, and locks after so many minutes in which nothing was entered and nothing typed, or at once by `/14` or
+from a menu; a person's number or initials and PIN open it. Incidents go in all the while. Without a PIN that could open
+it, it never locks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from stepper.lines.grammar import CommandName
@@ -15,6 +16,8 @@ from stepper.lines.refusal import shown
 from stepper.note.words import clock as keyed_at
 from stepper.record.clock import Clock, Moment
 from stepper.session.first import start_view
+from stepper.session.initials import named
+from stepper.session.latch import AT_ONCE
 from stepper.session.lobby import Lobby
 from stepper.session.paint import time_of_day
 from stepper.session.pins import BadPins, Pin, fits, read_pins
@@ -28,6 +31,7 @@ WAIT_S = 30
 
 EXAMPLE = "number 7 with PIN 90210 keys 7**90210"
 KEY_IN = f"type your number, ** and your PIN: {EXAMPLE}"
+WITH_LETTERS = f"type your number or initials, ** and your PIN: {EXAMPLE}"
 ASK_PIN = "4 to 8 digits; Enter alone goes back to the number"
 INCIDENT = "// Enter stamps an incident at once, also while locked."
 LEGEND = "number**PIN Enter: open   // incident   .. wipe"
@@ -38,13 +42,14 @@ PIN_LEGEND = "PIN Enter: open   // incident   .. wipe"
 class Door:
     """How a screen locks: the file of PINs, after how many minutes, and the practice's heading.
 
-    `people` are the numbers of those who may open it; None: everybody who has a PIN.
+    `people` are the numbers of those who may open it; None: everybody who has a PIN. `initials` are theirs by number.
     """
 
     pins: Path
     after_min: int
     people: frozenset[int] | None
     heading: str = ""
+    initials: Mapping[int, str] = field(default_factory=dict)
 
 
 class Locking:
@@ -97,10 +102,13 @@ class Locking:
             self._take(text.strip(" \t"))
             return
         self._again = None
+        if text.strip(" \t") == AT_ONCE and self._lock(self._clock.now()):
+            self._line = ""
+            self._desk.typing("")
+            return
         self._desk.enter(text)
         self._line = self._desk.pending
-        if isinstance(self._desk, Lobby) and self._desk.locking:
-            self._desk.locking = False
+        if self._desk.latch.taken():
             self._lock(self._clock.now())
 
     def typing(self, line: str) -> None:
@@ -160,17 +168,17 @@ class Locking:
         else:
             people = found.keys() if self._door.people is None else self._door.people
             self._pins, self._fault = {one: pin for one, pin in found.items() if one in people}, ""
-        if isinstance(self._desk, Lobby):
-            self._desk.lockable = bool(self._pins)
+        self._desk.latch.lockable = bool(self._pins)
 
-    def _lock(self, now: Moment) -> None:
-        """Lock, if there is a PIN to open it again; if not, that is looked at again after as long."""
+    def _lock(self, now: Moment) -> bool:
+        """Lock, if there is a PIN to open it; else that is looked at again after as long. Tell whether it is."""
         self._look()
         self._touched_us = now.mono_us
         if self._pins:
             self._since, self._seen = time_of_day(now), False
             self._person = None
             self._say("")
+        return bool(self._since)
 
     def _unlock(self, now: Moment) -> None:
         self._since, self._wrong = "", 0
@@ -187,12 +195,16 @@ class Locking:
     def _say(self, text: str, tone: Tone = Tone.WARN) -> None:
         self._saying, self._tone = text, tone
 
+    def _key_in(self) -> str:
+        """Tell what to type; initials where somebody who can open it has some."""
+        return WITH_LETTERS if any(self._door.initials.get(one) for one in self._pins) else KEY_IN
+
     def _closed_view(self) -> ChairView:
         session = self._session
         practice = self._clock.test or (session is not None and session.room.case.header.practice)
         since = f"Locked since {self._since}."
         if self._person is None:
-            prompt = Prompt("", "", since, KEY_IN, (), "", "", "", LEGEND)
+            prompt = Prompt("", "", since, self._key_in(), (), "", "", "", LEGEND)
         else:
             prompt = Prompt("", "", f"{since} And the PIN?", ASK_PIN, (), "", "", "", PIN_LEGEND)
         saying = self._saying or " ".join(part for part in (self._fault, INCIDENT) if part)
@@ -208,19 +220,22 @@ class Locking:
         self._look()
         now, person = self._clock.now(), self._person
         self._person = None
-        number, parted, pin = line.partition("**") if person is None else (str(person), "**", line)
+        name, parted, pin = line.partition("**") if person is None else (str(person), "**", line)
+        people = named(name, self._door.initials, self._pins)
         if not self._pins:  # the last PIN was taken away meanwhile
             self._unlock(now)
         elif not self._seen:
             self._say("Locked before Enter: that line was not taken. Open the screen, then key it again.")
         elif not line or line.endswith(".."):
             self._say("")
-        elif not (number.isascii() and number.isdecimal() and len(number) <= 3):
-            self._say(f"Locked: {KEY_IN}.")
+        elif not people:
+            self._say(f"Locked: {self._key_in()}.")
+        elif len(people) > 1:
+            self._say(f"{len(people)} people have these initials: type your number instead.")
         elif parted:
-            self._try(int(number), pin, now)
+            self._try(people[0], pin, now)
         else:
-            self._person = int(number)
+            self._person = people[0]
             self._say("")
 
     def _try(self, number: int, pin: str, now: Moment) -> None:

@@ -23,6 +23,7 @@ from stepper.lines.grammar import Line
 from stepper.protocol.models import Protocol
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
+from stepper.session.latch import Latch
 from stepper.session.view import Band, LogLine, Prompt, Tone
 
 
@@ -65,6 +66,7 @@ class Room:
 
     `anew`: what was being asked no longer matters, as when the visit ends early. `opened_from`: the list that the mode
     which is gone to was opened from, to come back to when it ends. `page_rows`: how many rows a page has.
+    `latch`: by which the screen is locked.
     """
 
     case: Case
@@ -90,6 +92,7 @@ class Room:
     page_rows: int = 18
     said: dict[int, LogLine] = field(default_factory=dict)
     named: tuple[str, ...] = ()
+    latch: Latch = field(default_factory=Latch)
 
     @property
     def protocol(self) -> Protocol:

@@ -26,11 +26,18 @@ def pins(path: Path, given: dict[int, str]) -> None:
 class Locked:
     """A chair whose lines go through the lock; person 2 has a PIN, unless the file says otherwise."""
 
-    def __init__(self, chair: Chair, file: Path, *, given: dict[int, str] | None = None) -> None:
+    def __init__(
+        self,
+        chair: Chair,
+        file: Path,
+        *,
+        given: dict[int, str] | None = None,
+        initials: dict[int, str] | None = None,
+    ) -> None:
         self.chair, self.file = chair, file
         if given is not None:
             pins(file, given)
-        door = Door(file, AFTER_MIN, PEOPLE, "The invented practice")
+        door = Door(file, AFTER_MIN, PEOPLE, "The invented practice", initials or {})
         self.desk = Locking(chair.lobby, chair.clock, door, lambda: chair.clock.advance(STEP_S))
 
     def key(self, *lines: str) -> ChairView:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from stepper.lines.grammar import Command, CommandName, Empty, Line, MenuWay
+from stepper.session import latch
 from stepper.session.modes.canals import FoundLate, Joining, can_join
 from stepper.session.modes.closing import CloseVisit, Leave, VoidVisit, end_early
 from stepper.session.modes.correcting import Which
@@ -35,11 +36,13 @@ def always(room: Room) -> list[Way]:
             (10, "draw the canals", partial(drawing, room)),
             (11, "record of the canal", partial(canal_record, room)),
         ]
-    return [
-        *found,
+    found += [
         (12, "all remarks", partial(Reading, Look.REMARKS)),
         (13, "open and owed", partial(Reading, Look.OWED)),
     ]
+    if room.latch.lockable:
+        found.append((latch.NUMBER, latch.WORDS, room.latch.lock))
+    return found
 
 
 READ_ONLY = (2, 10, 11, 12, 13)
@@ -48,6 +51,9 @@ READ_ONLY = (2, 10, 11, 12, 13)
 
 def at_once(room: Room, line: MenuWay) -> Mode | None:
     """Open what a menu number shows, or say why one line does not; the rest of the menu takes two."""
+    if line.number == latch.NUMBER:  # where it can be locked, it is by now
+        room.say(latch.NONE, Tone.WARN)
+        return None
     if line.number not in READ_ONLY:
         listed = " ".join(f"/{number}" for number in READ_ONLY)
         room.say(
