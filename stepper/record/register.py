@@ -1,8 +1,10 @@
 """The register of a folder's session files: how many entries each had when it was last left, and the hash of its last.
 
 A session alone cannot tell that its last entries are gone, or that the whole file is. The register can: a file has to
-pass through what was registered of it. It is a chain of its own, one line for each time a session was opened or left;
-whoever changes both it and a session is not seen by either, so a copy of it belongs elsewhere.
+pass through what was registered of it. It is a chain of its own, one line for each time a session was opened or left,
+and so closed, voided or signed; whoever changes both it and a session is not seen by either, so a copy of it belongs
+elsewhere. After a crash it does not know what was keyed since the session was opened. Noting that now and then would
+make it many times as long, and it is read whole at each start; and whoever can cut the one file can cut the other.
 """
 
 from __future__ import annotations
@@ -95,6 +97,8 @@ def register(folder: Path, sid: str, entries: int, head: str, system: Os | None 
         fcntl.flock(handle, fcntl.LOCK_EX)
         previous, good = _START, 0
         data = os.pread(handle, _MOST, 0)
+        if len(data) == _MOST:  # what comes after was not read, and an end that looks cut off is none
+            raise OSError(errno.EFBIG, os.strerror(errno.EFBIG))
         for line, follows in _lines(data):
             if follows is None:
                 if b"\n" in data[good:-1]:

@@ -9,10 +9,17 @@ import pytest
 
 from stepper.record import register as module
 from stepper.record.journal import Journal
+from stepper.record.keys import new_key
 from stepper.record.problems import Damaged
 from stepper.record.register import NAME, Registered, read_register, register
 from stepper.record.verify import read
+from stepper.session.addendum import open_addendum
+from stepper.session.signing import sign_session
+from stepper.session.store import put_away
+from tests.drive import Chair, script
 from tests.record.sessions import clock
+
+SCRIPTS = Path(__file__).parents[1] / "scripts"
 
 
 def session(folder: Path, entries: int = 6) -> Path:
@@ -136,3 +143,50 @@ def test_a_link_in_its_place_is_not_followed(tmp_path: Path) -> None:
     with pytest.raises(OSError, match="symbolic"):
         register(tmp_path, "one", 1, "a" * 64)
     assert elsewhere.read_bytes() == b""
+
+
+def test_one_that_is_too_long_is_not_cut(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for number in range(9):
+        register(tmp_path, f"session-{number}", 1, "a" * 64)
+    whole = (tmp_path / NAME).read_bytes()
+    monkeypatch.setattr(module, "_MOST", len(whole) - 10)
+    with pytest.raises(OSError, match="too large"):
+        register(tmp_path, "one-more", 1, "a" * 64)
+    assert (tmp_path / NAME).read_bytes() == whole
+
+
+def known(path: Path) -> Registered:
+    return read_register(path.parent).sessions[path.stem]
+
+
+def stands(path: Path) -> Registered:
+    found = read(path)
+    return Registered(len(found.entries), found.head)
+
+
+@pytest.mark.parametrize("ending", ["close", "void"])
+def test_what_ends_a_session_is_registered_with_the_line_that_ends_it(tmp_path: Path, ending: str) -> None:
+    """No crash comes in between: from then on the removal of the last entries is seen."""
+    chair = Chair(tmp_path)
+    if ending == "close":
+        chair.key(*script(SCRIPTS / "plain_single.keys"))
+    else:
+        chair.open()
+        chair.key("/", "9", "1", "2")
+    assert ending in read(chair.path).entries.kinds
+    assert known(chair.path) == stands(chair.path)
+
+
+def test_a_signature_and_that_of_an_addendum_are_registered_at_once(tmp_path: Path) -> None:
+    chair = Chair(tmp_path)
+    chair.key(*script(SCRIPTS / "plain_single.keys"))
+    path, words = chair.path, "an invented passphrase"
+    key = new_key(tmp_path, 1, "Invented Person", "IP", words, "2026-03-02")
+    sign_session(path, clock(), tmp_path, key, words)
+    assert known(path) == stands(path) and "signature" in read(path).entries.kinds
+    journal, _, _ = open_addendum(path, clock(), 1)
+    journal.append("addendum", {"text": "The patient rang.", "said_by": 1, "name": "Invented Person"}, 1)
+    put_away(journal)
+    assert known(journal.path) == stands(journal.path)
+    sign_session(journal.path, clock(), tmp_path, key, words)
+    assert known(journal.path) == stands(journal.path) and "signature" in read(journal.path).entries.kinds
