@@ -46,6 +46,6 @@ def _starts(rows: tuple[str, ...], height: int) -> list[int]:
     starts, height = [0], max(height, 1)
     while starts[-1] + height < len(rows):
         begin, end = starts[-1], starts[-1] + height
-        blanks = (row for row in range(end - 1, begin + height // 2, -1) if not rows[row].strip())
+        blanks = (row for row in range(end - 1, begin + height * 2 // 3 - 1, -1) if not rows[row].strip())
         starts.append(next(blanks, end - 1) + 1)
     return starts

@@ -107,7 +107,8 @@ class Review:
         prompt = self._mode.prompt(self._room)
         shown = paint.view(self._room, prompt if prompt.page else replace(prompt, legend=LEGEND), blind="")
         head = f"REVIEW patient {told.patient}, tooth {told.tooth}"
-        return replace(shown, title=head, masked=isinstance(self._mode, Passphrase))
+        reading = prompt.page is not None  # a quick Enter turns a page, and is no bounce of the finger
+        return replace(shown, title=head, masked=isinstance(self._mode, Passphrase), read_only=reading)
 
     def people(self) -> Prompt:
         """Ask who is at the keys."""

@@ -61,8 +61,8 @@ class ReadThrough:
 
     def _text(self, room: Room) -> PagedText:
         note = render(compose(room.case)).rstrip("\n").split("\n")
-        rows = [f" {row}" for row in note] + list(self._about())
-        return PagedText("To be signed: the note, what it lacks, what is confirmed", tuple(rows), room.page_rows)
+        title = "To be signed: the note, what it lacks, what is confirmed"
+        return PagedText(title, (*note, *self._about()), room.page_rows)
 
     def _about(self) -> Iterator[str]:
         yield from ("", *self.complete)
