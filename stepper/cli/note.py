@@ -10,7 +10,7 @@ from pathlib import Path
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
-FORMS = ("text", "markdown", "pdf")
+FORMS = ("text", "markdown", "html", "pdf")
 """As `note.outputs.FORMATS` has them; named here, so that the other commands need not load what composes a note."""
 
 

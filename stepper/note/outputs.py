@@ -48,17 +48,26 @@ def _markdown(told: Told) -> bytes:
     return markdown.render(told.note).encode()
 
 
+def _html(told: Told) -> bytes:
+    from stepper.note import html
+    from stepper.note.pictures import pictures
+
+    return html.render(told.note, pictures(told.case)).encode()
+
+
 def _pdf(told: Told) -> bytes:
     from stepper.note import pdf
+    from stepper.note.pictures import pictures
 
     case = told.case
     about = (case.told.patient, case.told.tooth, case.today, case.header.sid)
-    return pdf.render(told.note, (), pdf.Foot(*about, told.files[-1].head, case.entries[-1].t))
+    return pdf.render(told.note, pictures(case), pdf.Foot(*about, told.files[-1].head, case.entries[-1].t))
 
 
 FORMATS: Mapping[str, Callable[[Told], bytes]] = {
     "text": _text,
     "markdown": _markdown,
+    "html": _html,
     "pdf": _pdf,
 }
 """How a note is written, by the name of the format."""

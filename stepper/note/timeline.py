@@ -24,8 +24,8 @@ from stepper.note.words import canal_name, title
 WIDTH: Final = Decimal(170)
 """What A4 has room for between its margins."""
 
-_LEFT, _RIGHT = Decimal(52), Decimal(160)
-_CANALS: Final = Decimal(27)
+_LEFT, _RIGHT = Decimal(57), Decimal(159)
+_CANALS: Final = Decimal(34)
 """Where the names of canals begin, behind that of the step."""
 
 _SIZE: Final = Decimal("2.5")
@@ -54,8 +54,8 @@ def timeline_svg(case: Case, known: Spent, name: str, told: str) -> str:
     """Draw the timeline as a whole SVG document."""
     sheet = Drawing(WIDTH, name, told)
     sheet.words((Decimal(0), Decimal(4)), name, Decimal("3.2"), bold=True)
-    sheet.words((_LEFT - 1, Decimal(9)), "minutes", _SIZE, anchor="end")
-    sheet.words((WIDTH, Decimal(9)), "in all, min", _SIZE, anchor="end")
+    sheet.words((_LEFT - 3, Decimal(9)), "minutes from the start", _SIZE, anchor="end")
+    sheet.words((WIDTH, Decimal(9)), "min", _SIZE, anchor="end")
     down = Decimal("11.5")
     scale = Scale(max(known.whole.us, MINUTE_US))
     found = [*lanes(case, known), *_below(case, known)]
@@ -132,7 +132,7 @@ def _grid(sheet: Drawing, case: Case, scale: Scale, top: Decimal, bottom: Decima
         sheet.words((across, bottom + 3), moment(case, at_us)[-5:], _SIZE, anchor="middle")
     sheet.line([(_LEFT, top), (_RIGHT, top)], "0.15")
     sheet.line([(_LEFT, bottom), (_RIGHT, bottom)], "0.15")
-    sheet.words((_LEFT - 4, bottom + 3), "time of day", _SIZE, anchor="end")
+    sheet.words((_LEFT - 5, bottom + 3), "time of day", _SIZE, anchor="end")
     sheet.end()
 
 
