@@ -19,7 +19,8 @@ from stepper.kinds.union import AnyQuestion
 UNCONFIRMED = "the clinician has not confirmed it"
 GAUGE, DRESSING = "gauge_file", "dressing"
 """The roles of which a canal's rows are told."""
-OF_TOOTH = ("pulpal_diagnosis", "apical_diagnosis", "restoration")
+DIAGNOSES = ("pulpal_diagnosis", "apical_diagnosis")
+OF_TOOTH = (*DIAGNOSES, "restoration")
 """The items of a record, as a protocol marks its questions with them, that are told of the tooth."""
 
 

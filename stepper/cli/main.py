@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stepper import __version__
-from stepper.cli import addendum, check, cone, dose, gauge, key, needle, note, pack, pin, sign
+from stepper.cli import addendum, check, cone, dose, gauge, key, needle, note, pack, pin, sheet, sign
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
@@ -73,6 +73,7 @@ def _parser() -> argparse.ArgumentParser:
     pin.add(commands)
     key.add(commands)
     sign.add(commands)
+    sheet.add(commands)
     addendum.add(commands)
     return parser
 

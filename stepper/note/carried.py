@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from stepper.case.carry_said import DIAGNOSES
 from stepper.case.fit import master_file
 from stepper.case.put import reference_of
 from stepper.case.state import Case
@@ -40,7 +41,7 @@ def carried(case: Case) -> Iterator[Sentence]:
     for entry in brought.values():
         yield from _then(case, entry)
     for entry in brought.values():
-        yield from (one for said in entry.of_tooth if said.about.endswith("diagnosis") for one in _again(case, said))
+        yield from (one for said in entry.of_tooth if said.about in DIAGNOSES for one in _again(case, said))
     for entry in brought.values():
         yield from _today(case, case.told.canals[entry.canal], entry)
 

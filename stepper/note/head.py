@@ -27,7 +27,7 @@ UNSIGNED = "Not signed. This note is a draft until the clinician has read, corre
 def heads(case: Case) -> Iterator[Sentence]:
     """Give the lines at the head."""
     header = case.header
-    heading = _heading(case)
+    heading = heading_of(case)
     if heading:
         yield Sentence(heading, (0,))
     if header.practice:
@@ -88,7 +88,8 @@ def _signed(case: Case, one: Signature) -> tuple[str, str]:
     return signed, f"Key {one.key}. Whether it fits, stepper check tells."
 
 
-def _heading(case: Case) -> str:
+def heading_of(case: Case) -> str:
+    """Give the heading of the practice, as it was set when the session was opened; nothing where there is none."""
     try:
         return read_settings(case.header.settings, "settings").heading
     except BadSettings:

@@ -25,6 +25,7 @@ from stepper.protocol.models import Protocol, Step, Wording
 from stepper.protocol.problems import Problem, Where, nearest
 from stepper.protocol.roles import ALARM_NAMES, ROLES
 from stepper.protocol.sections import PLACED, is_closed
+from stepper.protocol.sheets import check_sheet
 from stepper.protocol.tables import check_tables
 
 WORDING_GAPS: dict[str, frozenset[str]] = {
@@ -258,6 +259,7 @@ CHECKS: tuple[Callable[[Protocol], Iterator[Problem]], ...] = (
     _wording,
     check_tables,
     check_lessons,
+    check_sheet,
 )
 
 assert set(WORDING_GAPS) == set(Wording.__struct_fields__)

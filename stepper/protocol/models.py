@@ -92,6 +92,34 @@ class Lesson(Table, frozen=True):
     until: Until
 
 
+class Occasion(Table, frozen=True):
+    """When a sentence of the patient's sheet is written: all that it names has to be so.
+
+    A `question` of the tooth was answered, with one of `any` where there are some. Canals `ended` in one of these ways:
+    any of them or all `canals`; at an `earlier_visit` or at this one, where that is said. One of these kinds of
+    `incident` was logged. The visit `ended_early`, or did not.
+    """
+
+    question: Place | None = None
+    any: tuple[Name, ...] = ()
+    ended: tuple[Name, ...] = ()
+    canals: Literal["any", "all"] = "any"
+    earlier_visit: Flag | None = None
+    incident: tuple[Name, ...] = ()
+    ended_early: Flag | None = None
+
+
+class SheetLine(Table, frozen=True):
+    """A sentence of the patient's sheet, `under` a title. Its gaps: {tooth}, {practice}, {count} and {all} canals.
+
+    And {step.question} of the tooth. A sentence with a gap that nothing fills is left out.
+    """
+
+    text: Sentence
+    under: Annotated[str, Meta(min_length=1, max_length=40, pattern=SHOWABLE)]
+    when: Occasion | None = None
+
+
 class Wording(Table, frozen=True):
     """The sentences of the remarks that no edit can mute: their words may change, their weight and sound may not.
 
@@ -119,6 +147,7 @@ class Protocol(Tables, kw_only=True, dict=True, gc=True, frozen=True):
     incident: tuple[IncidentKind, ...] = ()
     step: Annotated[tuple[Step, ...], Meta(min_length=1, max_length=60)]
     lesson: Annotated[tuple[Lesson, ...], Meta(max_length=60)] = ()
+    sheet: Annotated[tuple[SheetLine, ...], Meta(max_length=200)] = ()
 
     @cached_property
     def by_step(self) -> Mapping[str, Step]:

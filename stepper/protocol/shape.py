@@ -11,7 +11,7 @@ from stepper.kinds.asking import Spares
 from stepper.kinds.shape import INITIALS, NAME, PLACE, SHOWABLE, Table
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.mirror import mistakes
-from stepper.protocol.models import IncidentKind, Lesson, Protocol, Step, Until
+from stepper.protocol.models import IncidentKind, Lesson, Occasion, Protocol, SheetLine, Step, Until
 from stepper.protocol.problems import Problem, Where, nearest, quoted, step_into
 
 _TAGS = frozenset(str(kind.__struct_config__.tag) for union in (AnyQuestion, AnyRule) for kind in get_args(union)) | {
@@ -29,7 +29,10 @@ _TABLES: dict[str, type[Table]] = {
     "lesson": Lesson,
     "until": Until,
     "spares": Spares,
+    "sheet": SheetLine,
+    "sheet.when": Occasion,
 }
+"""The tables of which the known keys are told, by the last key of their way, or by all of it."""
 _DECIMAL = re.compile(r"Decimal\('(.*)'\)")
 _NUMBER, _WHOLE = "must be a number, without quotes", "must be a whole number, without quotes"
 _WRONG = {
@@ -120,8 +123,9 @@ def _known_keys(where: Where, raw: object, whole: type[Table]) -> frozenset[str]
     names = [part for part in where if isinstance(part, str)]
     if not names:
         return frozenset(whole.__struct_fields__)
-    if names[-1] in _TABLES:
-        return frozenset(_TABLES[names[-1]].__struct_fields__)
+    table = _TABLES.get(names[-1]) or _TABLES.get(".".join(names))
+    if table is not None:
+        return frozenset(table.__struct_fields__)
     if names[-1] in ("question", "rule") and isinstance(here, dict):
         union = AnyQuestion if names[-1] == "question" else AnyRule
         for kind in get_args(union):

@@ -110,7 +110,8 @@ def test_a_third_visit_names_the_session_that_said_it_first() -> None:
 
 
 def test_a_dressing_does_not_come_along_from_a_canal_that_was_worked_in_since() -> None:
-    second = opened(examined(goes_on(carry(first().case()))))
+    second = goes_on(carry(first().case()))
+    opened(examined(second))
     assert [about for about, _, _ in said(carry(second.case())[0])].count("dressing") == 1
     second.rinse()
     assert [about for about, _, _ in said(carry(second.case())[0])].count("dressing") == 0

@@ -10,6 +10,7 @@ from stepper.kinds.all_computed import COMPUTED
 from stepper.kinds.judging import Limits
 from stepper.kinds.union import AnyQuestion, AnyRule
 from stepper.protocol.holding import MARKED
+from stepper.protocol.models import Occasion
 from stepper.protocol.roles import ROLES
 
 GUIDE = (Path(__file__).parents[2] / "protocols" / "README.md").read_text(encoding="utf-8")
@@ -54,3 +55,7 @@ def test_it_names_every_role():
 
 def test_it_names_every_item_that_a_question_is_marked_with():
     assert table("| item | what of the record |") - {"C", "incident"} == set(MARKED)
+
+
+def test_it_names_every_condition_of_the_sheet():
+    assert table("| key of `when` | holds if |") == set(Occasion.__struct_fields__)
