@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from pathlib import Path
@@ -24,6 +25,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def _note(arguments: argparse.Namespace) -> int:
+    gc.disable()  # one note, and the program ends
     from stepper.note.outputs import FORMATS, tell
     from stepper.record.continuing import goes_on_in
     from stepper.record.problems import RecordError

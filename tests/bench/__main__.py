@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from tests.bench import keys, record, sums, terminal
+from tests.bench import keys, note, record, sums, terminal
 from tests.bench.outcome import Asked, CannotMeasureError, Outcome
 
 Benchmark = Callable[[Asked], Outcome]
@@ -22,6 +22,7 @@ BENCHMARKS: dict[str, Benchmark] = {
     "keys": keys.bench,
     "terminal": terminal.bench,
     "record": record.bench,
+    "note": note.bench,
 }
 
 PARTS = terminal.PARTS
