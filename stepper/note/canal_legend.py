@@ -70,7 +70,7 @@ def _bounds(scene: Scene) -> Iterator[Key]:
         yield Key(Kind.LINE, "at least so wide", dashes=LEAST_DASHES)
     if scene.upper:
         yield Key(Kind.LINE, "at most so wide", dashes=MOST_DASHES)
-        yield Key(Kind.BETWEEN, "narrowest width lies in here")
+        yield Key(Kind.BETWEEN, "narrowest width in here")
 
 
 def _off(short_mm: Decimal, part: tuple[Decimal, Decimal]) -> str:

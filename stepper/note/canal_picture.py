@@ -30,25 +30,26 @@ from stepper.note.vector import BLACK, GREY, PALE, Drawing, Point, box, letters
 WIDTH: Final = Decimal(83)
 """Two of them stand side by side on A4."""
 
-SHORT_MM, BEYOND_MM = Decimal(10), Decimal(1)
+SHORT_MM, BEYOND_MM = Decimal(8), Decimal(1)
 """How much of a canal is drawn: so far up from length, and so far beyond it."""
 
-MM_PER_MM: Final = Decimal(4)
+MM_PER_MM: Final = Decimal(3)
 """Of the drawing for one of the canal's length."""
 
-STRETCHES: Final = (8, 6, 4, 2, 1)
+STRETCHES: Final = (10, 8, 6, 4, 2, 1)
 """How many times wider than long it is drawn, the widest first; the first that has room."""
 
-_TOP, _LEFT, _RIGHT = Decimal(12), Decimal(8), Decimal(42)
+_TOP, _LEFT, _RIGHT = Decimal("11.5"), Decimal(7), Decimal(38)
 _MIDDLE: Final = (_LEFT + _RIGHT) / 2
 _LENGTH: Final = _TOP + SHORT_MM * MM_PER_MM
 _BOTTOM: Final = _LENGTH + BEYOND_MM * MM_PER_MM
-_BESIDE: Final = Decimal(45)
+_UNIT: Final = _BOTTOM + Decimal("3.2")
+_BESIDE: Final = Decimal("42.5")
 """Where the words begin that name what is drawn."""
 
-_SMALL, _SIZE, _TITLE = Decimal("2.3"), Decimal("2.5"), Decimal("3.2")
-_ROW: Final = Decimal("3.1")
-_SWATCH: Final = Decimal(6)
+_SMALL, _SIZE, _TITLE = Decimal("2.2"), Decimal("2.4"), Decimal("3.2")
+_ROW: Final = Decimal("2.9")
+_SWATCH: Final = Decimal("5.4")
 _HATCH_MM: Final = Decimal("0.25")
 _HALF: Final = Decimal("0.5")
 _TICK: Final = Decimal("0.8")
@@ -98,7 +99,7 @@ def canal_svg(scene: Scene, fill_short_mm: Decimal | None, frame: Frame, title: 
         _fill(sheet, frame.down(fill_short_mm))
     beside = _beside(sheet, keys(scene, fill_short_mm, shown(scene), (SHORT_MM, BEYOND_MM)))
     low = _calipers(sheet, scene, frame, max(_BOTTOM + Decimal("6.4"), beside + _HALF))
-    return sheet.svg(_below(sheet, frame, scene.caveat, low + 1))
+    return sheet.svg(_below(sheet, scene.caveat, low + 1))
 
 
 def shown(scene: Scene) -> tuple[Profile, ...]:
@@ -149,7 +150,8 @@ def _axes(sheet: Drawing, frame: Frame) -> None:
         sheet.line([(_LEFT - _TICK, down), (_LEFT, down)])
         if mm % 2 == 0:
             sheet.words((_LEFT - Decimal("1.4"), down + Decimal("0.9")), str(mm), _SIZE, anchor="end")
-    sheet.words((Decimal(0), _TOP - 4), "mm from length", _SIZE)
+    times = f"drawn {frame.stretch} times wider than long" if frame.stretch > 1 else "width and length alike"
+    sheet.words((Decimal(0), _TOP - 4), f"mm from length; to scale, {times}, every canal alike", _SIZE)
     sheet.words((_MIDDLE, _TOP - _HALF), "crown", _SMALL, anchor="middle")
     sheet.end()
     sheet.line([(_LEFT, _LENGTH), (_RIGHT, _LENGTH)], "0.15", "0.8 0.8", GREY)
@@ -159,8 +161,8 @@ def _axes(sheet: Drawing, frame: Frame) -> None:
         for side in (-1, 1) if wide else (1,):
             across = _MIDDLE + side * frame.half(wide)
             sheet.line([(across, _BOTTOM), (across, _BOTTOM + _TICK)])
-            sheet.words((across, _BOTTOM + Decimal("3.2")), plain(wide), _SIZE, anchor="middle")
-    sheet.words((_RIGHT + 3, _BOTTOM + Decimal("3.2")), "mm wide", _SIZE)
+            sheet.words((across, _UNIT), plain(wide), _SIZE, anchor="middle")
+    sheet.words((_RIGHT + 3, _UNIT), "mm wide", _SIZE)
     sheet.end()
 
 
@@ -275,8 +277,10 @@ def _arrow(sheet: Drawing, across: Decimal, down: Decimal, side: int) -> None:
 
 def _beside(sheet: Drawing, named: Sequence[Key]) -> Decimal:
     """Name what is drawn, each beside its pattern; tell how far down it goes."""
-    down = _TOP + Decimal(2)
+    down = _TOP
     for key in named:
+        if _BOTTOM - 2 * _ROW < down < _UNIT + _ROW:
+            down = _UNIT + _ROW  # clear of the unit of the axis, which stands in between
         _swatch(sheet, key, down)
         left = _BESIDE if key.kind is Kind.WORDS else _BESIDE + _SWATCH
         for row in folded(key.text, letters(WIDTH - left, _SIZE)):
@@ -285,30 +289,28 @@ def _beside(sheet: Drawing, named: Sequence[Key]) -> Decimal:
     return down
 
 
-def _below(sheet: Drawing, frame: Frame, caveat: str, down: Decimal) -> Decimal:
+def _below(sheet: Drawing, caveat: str, down: Decimal) -> Decimal:
     """Say what is to be kept in mind; tell how far down it goes."""
-    times = f"drawn {frame.stretch} times wider than long" if frame.stretch > 1 else "width and length to one scale"
-    for sentence in (f"To scale, {times}; every canal alike.", caveat):
-        for row in folded(sentence, letters(WIDTH, _SIZE)):
-            sheet.words((Decimal(0), down), row, _SIZE)
-            down += _ROW
+    for row in folded(caveat, letters(WIDTH, _SIZE)):
+        sheet.words((Decimal(0), down), row, _SIZE)
+        down += _ROW
     return down - _ROW + 1
 
 
 def _swatch(sheet: Drawing, key: Key, down: Decimal) -> None:
-    left, right, middle = _BESIDE, _BESIDE + 5, down - Decimal("0.9")
+    left, right, middle = _BESIDE, _BESIDE + Decimal("4.6"), down - Decimal("0.9")
     match key.kind:
         case Kind.STOP:
             sheet.line([(left, middle), (right, middle)], "0.6")
-            sheet.ring((left + Decimal("2.5"), middle), _DOT)
-            sheet.words((left + Decimal("2.5"), down), key.sign, _SMALL, anchor="middle")
+            sheet.ring((left + Decimal("2.3"), middle), _DOT)
+            sheet.words((left + Decimal("2.3"), down), key.sign, _SMALL, anchor="middle")
         case Kind.BETWEEN:
             for count in range(4):
                 level = down - Decimal("2") + count * Decimal("0.7")
                 sheet.line([(left, level), (right, level)], "0.12")
         case Kind.CONE:
             sheet.shape(box(left, down - 2, right, down + _HALF), PALE)
-            sheet.words((left + Decimal("2.5"), down), key.sign, _SIZE, anchor="middle", bold=True)
+            sheet.words((left + Decimal("2.3"), down), key.sign, _SIZE, anchor="middle", bold=True)
         case Kind.FILL:
             sheet.line([(left + Decimal("2.4"), middle), (right, middle)], "0.8")
             sheet.words((left, down), key.sign, _SIZE, bold=True)

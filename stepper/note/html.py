@@ -9,12 +9,28 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from stepper.lines.refusal import visible
 from stepper.note.html_page import page
 from stepper.note.numbers import shown_numbers
 from stepper.note.shape import Note, Picture, Section, Sentence, Table
 from stepper.note.vector import words
 
-KEY: Final = "Small numbers in brackets are the entries of the record that a sentence or a cell rests on."
+KEY: Final = (
+    "Small numbers in brackets are the entries of the record that a sentence or a cell rests on; "
+    "a cell without any rests on those of the first in its row."
+)
+WIDE_COLUMNS: Final = 7
+"""A table of so many columns takes the whole width of a page."""
+
+MANY, SHORT = 9, 44
+"""So many lines of a section, none with more letters, stand three to a line."""
+
+WHOLE: Final = 12
+"""A cell of no more letters stays on one line."""
+
+_LONG, _PIECE = 18, 8
+"""A word of more letters than that can be broken after each so many."""
+
 IN_WORDS: Final = "In words"
 
 
@@ -32,22 +48,27 @@ def _lines(note: Note, pictures: Sequence[Picture]) -> Iterator[str]:
     yield '<div class="sections">'
     for section in sections:
         yield from _section(section)
+    for one in pictures:
+        yield from _picture(one)
     yield "</div>"
-    if pictures:
-        yield '<div class="pictures">'
-        for one in pictures:
-            yield from _picture(one)
-        yield "</div>"
     yield from _section(last)
     yield "</main>"
 
 
 def _section(section: Section) -> Iterator[str]:
-    yield f"<section><h2>{words(section.title)}</h2>"
+    yield f"<section{_width(section)}><h2>{words(section.title)}</h2>"
     if section.table is not None:
         yield from _table(section.table)
     yield from _list(section.sentences)
     yield "</section>"
+
+
+def _width(section: Section) -> str:
+    """Say what does not go into one of two columns: a table too wide for it, and many short lines, which take three."""
+    lengths = [len(one.marked) for one in section.sentences]
+    if section.table is not None and len(section.table.columns) >= WIDE_COLUMNS:
+        return ' class="wide"'
+    return ' class="wide short"' if len(lengths) >= MANY and max(lengths) <= SHORT else ""
 
 
 def _list(sentences: Sequence[Sentence]) -> Iterator[str]:
@@ -61,9 +82,14 @@ def _table(table: Table) -> Iterator[str]:
     heads = "".join(f'<th scope="col">{words(column)}</th>' for column in table.columns)
     yield f"<table><thead><tr>{heads}</tr></thead><tbody>"
     for first, *rest in table.rows:
-        cells = "".join(f"<td{_data(one)}>{_said(one)}</td>" for one in rest)
+        cells = "".join(f"<td{_whole(one)}{_data(one)}>{_said(one, first.entries)}</td>" for one in rest)
         yield f'<tr><th scope="row"{_data(first)}>{_said(first)}</th>{cells}</tr>'
     yield "</tbody></table>"
+
+
+def _whole(cell: Sentence) -> str:
+    """Keep a figure and its unit on one line."""
+    return ' class="whole"' if len(cell.marked) <= WHOLE else ""
 
 
 def _picture(one: Picture) -> Iterator[str]:
@@ -73,10 +99,20 @@ def _picture(one: Picture) -> Iterator[str]:
     yield "</figcaption></figure>"
 
 
-def _said(one: Sentence) -> str:
+def _said(one: Sentence, known: tuple[int, ...] = ()) -> str:
+    """Give words with their mark before them, and behind them the entries, but for those known from the row."""
     mark = f"<strong>{words(one.mark)}:</strong> " if one.mark else ""
-    numbers = shown_numbers(one)
-    return f"{mark}{words(one.text)}" + (f' <span class="from">[{numbers}]</span>' if numbers else "")
+    numbers = shown_numbers(one) if one.entries != known else ""
+    return f"{mark}{_words(one.text)}" + (f' <span class="from">[{numbers}]</span>' if numbers else "")
+
+
+def _words(text: str) -> str:
+    """Write words; one that may be too long for its line can go on in the next."""
+    return " ".join("<wbr>".join(map(words, _pieces(word))) for word in visible(text).split(" "))
+
+
+def _pieces(word: str) -> list[str]:
+    return [word[at : at + _PIECE] for at in range(0, len(word), _PIECE)] if len(word) > _LONG else [word]
 
 
 def _data(one: Sentence) -> str:

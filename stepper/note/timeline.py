@@ -18,7 +18,7 @@ from stepper.note.legend import folded
 from stepper.note.phrases import full_stop
 from stepper.note.spent_shape import Spent, Stretch
 from stepper.note.spent_words import label, marks, minutes, moment, together
-from stepper.note.vector import BLACK, GREY, PALE, Drawing, box, letters
+from stepper.note.vector import BLACK, GREY, LINES, PALE, Drawing, box, letters
 from stepper.note.words import canal_name, title
 
 WIDTH: Final = Decimal(170)
@@ -28,9 +28,9 @@ _LEFT, _RIGHT = Decimal(57), Decimal(159)
 _CANALS: Final = Decimal(34)
 """Where the names of canals begin, behind that of the step."""
 
-_SIZE: Final = Decimal("2.5")
-_LANE: Final = Decimal("3.1")
-_BAR: Final = Decimal("2.2")
+_SIZE: Final = Decimal("2.3")
+_LANE: Final = Decimal("2.6")
+_BAR: Final = Decimal("1.6")
 _LEAST: Final = Decimal("0.3")
 """A bar is at least so wide, or it would not be seen."""
 
@@ -127,7 +127,7 @@ def _grid(sheet: Drawing, case: Case, scale: Scale, top: Decimal, bottom: Decima
     for count in range(scale.whole_us // (scale.step_min * MINUTE_US) + 1):
         at_us = count * scale.step_min * MINUTE_US
         across = scale.across(at_us)
-        sheet.line([(across, top - 1), (across, bottom)], "0.12", colour=GREY)
+        sheet.line([(across, top - 1), (across, bottom)], "0.1", colour=LINES)
         sheet.words((across, top - Decimal("2.5")), str(count * scale.step_min), _SIZE, anchor="middle")
         sheet.words((across, bottom + 3), moment(case, at_us)[-5:], _SIZE, anchor="middle")
     sheet.line([(_LEFT, top), (_RIGHT, top)], "0.15")
@@ -137,10 +137,10 @@ def _grid(sheet: Drawing, case: Case, scale: Scale, top: Decimal, bottom: Decima
 
 
 def _lane(sheet: Drawing, scale: Scale, lane: Lane, top: Decimal, *, named: bool) -> None:
-    base = top + Decimal("2.3")
+    base = top + Decimal("1.95")
     sheet.begin("lane")
     if named:
-        sheet.line([(Decimal(0), top), (WIDTH, top)], "0.08", colour=GREY)
+        sheet.line([(Decimal(0), top), (WIDTH, top)], "0.1", colour=LINES)
         sheet.words((Decimal(0), base), _cut(lane.name, _CANALS if lane.canals else _LEFT), _SIZE)
     sheet.words((_CANALS, base), _cut(lane.canals, _LEFT - _CANALS), _SIZE)
     for bar in lane.bars:
@@ -172,8 +172,8 @@ def _marks(sheet: Drawing, case: Case, known: Spent, scale: Scale, top: Decimal,
     """Draw incidents as triangles and what rang as rings, each with its letter; tell below what each was."""
     middle = top + _LANE / 2
     sheet.begin("marks")
-    sheet.line([(Decimal(0), top), (WIDTH, top)], "0.08", colour=GREY)
-    sheet.words((Decimal(0), top + Decimal("2.3")), "Incidents, what rang", _SIZE)
+    sheet.line([(Decimal(0), top), (WIDTH, top)], "0.1", colour=LINES)
+    sheet.words((Decimal(0), top + 2), "Incidents, what rang", _SIZE)
     for number, (mark, said, _) in enumerate(marks(case, known)):
         across, sign = scale.across(mark.at_us), _sign(number)
         if isinstance(mark.entry, Incident):

@@ -17,7 +17,7 @@ Point: TypeAlias = tuple[Decimal, Decimal]
 LETTER: Final = Decimal("0.56")
 """The width of a letter at most, on the average of a line, by its size: sans-serif may be any font."""
 
-BLACK, GREY, PALE = "#000", "#555", "#ddd"
+BLACK, GREY, LINES, PALE = "#000", "#555", "#aaa", "#ddd"
 
 _HUNDREDTH: Final = Decimal("0.01")
 _SIGNS: Final = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;"}
