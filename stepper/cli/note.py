@@ -11,7 +11,7 @@ from pathlib import Path
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
 
-FORMS = ("text", "markdown", "html", "pdf")
+FORMS = ("text", "markdown", "html", "pdf", "fhir")
 """As `note.outputs.FORMATS` has them; named here, so that the other commands need not load what composes a note."""
 
 

@@ -64,10 +64,17 @@ def _pdf(told: Told) -> bytes:
     return pdf.render(told.note, pictures(case), pdf.Foot(*about, told.files[-1].head, case.entries[-1].t))
 
 
+def _fhir(told: Told) -> bytes:
+    from stepper.note.fhir.document import render
+
+    return render(told)
+
+
 FORMATS: Mapping[str, Callable[[Told], bytes]] = {
     "text": _text,
     "markdown": _markdown,
     "html": _html,
     "pdf": _pdf,
+    "fhir": _fhir,
 }
 """How a note is written, by the name of the format."""
