@@ -14,10 +14,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Final
+from xml.sax.saxutils import escape
 
 import typst
 
-from stepper.lines.refusal import visible
 from stepper.note.shape import Note, Picture, Section, Sentence
 
 _STANDARDS: Final[list[typst.PDFStandard]] = ["a-2a", "ua-1"]
@@ -29,16 +29,19 @@ _UNSHAPED: Final = re.compile(
     "\u0384-\u038a\u038c\u038e-\u03a1\u03a3-\u03ce"  # Greek
     "\u0400-\u045f\u0490-\u04c4\u1e00-\u1e9b\u1e9e\u1ea0-\u1ef9"  # Cyrillic; Latin with two marks
     "\u2010-\u2027\u2030-\u2037\u2039-\u203e\u2044\u2070\u2071\u2074-\u208e"  # Punctuation, raised and lowered figures
-    "\u20ab\u20ac\u20bd\u2103\u2116\u2122\u2126\u2153-\u215e"  # Currencies, units, fractions
-    "\u2190-\u21ff\u2200-\u2220\u2248\u2260\u2264\u2265\u2500-\u25ff"  # Arrows, sums, lines and shapes
+    "\u20ab\u20ac\u2103\u2116\u2122\u2126\u2153-\u215e"  # Currencies, units, fractions
+    "\u2190-\u219b\u2200-\u220d\u220f-\u221c\u221e\u2248\u2260\u2264\u2265\u25a0\u25a1"  # Arrows, sums, shapes
     "]"
 )
-"""Signs that the compiler's own fonts may have no glyph for in each weight, or that are written from right to left."""
+"""Signs that the font of the page and the drawings may have no glyph for in each weight, or written from the right."""
+
+_NOT_ASCII: Final = re.compile(r"[^\x00-\x7f]+")
 
 _LONG: Final = re.compile(r"\S{33,}")
-_LONG_IN_CELL: Final = re.compile(r"\S{17,}")
+_LONG_IN_TITLE: Final = re.compile(r"\S{17,}")
+_LONG_IN_CELL: Final = re.compile(r"\S{14,}")
 _LONGEST: Final = re.compile(r"\S{81,}")
-"""Words that may not fit into a line: of sentences, of cells and side headings, and of the small line at the foot."""
+"""Words that may not fit into a line: of sentences, of titles, of cells, and of the small line at the foot."""
 
 _LINE: Final = 90
 _SHORT: Final = 1500
@@ -46,6 +49,9 @@ _SHORT: Final = 1500
 
 _LOW: Final = 400
 """Characters in a cell that surely fits on a page; the rows of a table of such cells are not torn apart."""
+
+_FEW: Final = 3
+"""How many entries in a row are named one by one."""
 
 _MANY: Final = 8
 _HALF_A_LINE: Final = 44
@@ -76,7 +82,7 @@ def render(note: Note, pictures: Sequence[Picture], foot: Foot) -> bytes:
     given = {
         "main.typ": files(__package__).joinpath("note.typ").read_bytes(),
         "note.json": json.dumps(_told(note, pictures, foot)).encode(),
-        **{_file(place): one.svg.encode() for place, one in enumerate(pictures)},
+        **{_file(place): _drawable(one.svg).encode() for place, one in enumerate(pictures)},
     }
     # What the library says of its types does not know of files by name, which it takes.
     written: bytes = typst.compile(  # type: ignore[call-overload]
@@ -106,7 +112,7 @@ def _section(section: Section) -> Mapping[str, object]:
         "short": sum(_LINE + len(one.marked) for one in (*section.sentences, *section.cells)) < _SHORT,
         "low": all(len(one.marked) < _LOW for one in section.cells),
         "paired": len(lengths) >= _MANY and max(lengths) <= _HALF_A_LINE,
-        "title": _words(section.title, _LONG_IN_CELL),
+        "title": _words(section.title, _LONG_IN_TITLE),
         "columns": [_words(one, _LONG_IN_CELL) for one in table.columns] if table is not None else [],
         "rows": [[_sentence(cell, _LONG_IN_CELL) for cell in row] for row in table.rows] if table is not None else [],
         "sentences": [_sentence(one) for one in section.sentences],
@@ -114,8 +120,12 @@ def _section(section: Section) -> Mapping[str, object]:
 
 
 def _picture(place: int, one: Picture) -> Mapping[str, object]:
-    told = {"entries": _numbers(one.told), "told": _shown(one.told.marked)}
-    return {"file": _file(place), "title": _words(one.title), **told}
+    return {"file": _file(place), "entries": _numbers(one.told), "told": _shown(one.told.marked)}
+
+
+def _drawable(svg: str) -> str:
+    """Write a drawing with each sign of its words seen; its marks are of ASCII and stay as they are."""
+    return _NOT_ASCII.sub(lambda found: escape(_shown(found[0])), svg)
 
 
 def _file(place: int) -> str:
@@ -127,7 +137,17 @@ def _sentence(one: Sentence, long: re.Pattern[str] = _LONG) -> Mapping[str, obje
 
 
 def _numbers(one: Sentence) -> str:
-    return "" if one.fixed else f"[{', '.join(map(str, one.entries))}]"
+    """Write the entries that a sentence rests on; four or more in a row as the first and the last."""
+    if one.fixed:
+        return ""
+    runs: list[list[int]] = []
+    for number in one.entries:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said = (f"{run[0]}–{run[-1]}" if len(run) > _FEW else ", ".join(map(str, run)) for run in runs)
+    return f"[{', '.join(said)}]"
 
 
 def _moment(time: dt.datetime) -> Mapping[str, int]:
@@ -144,11 +164,11 @@ def _in_pieces(found: re.Match[str]) -> str:
 
 
 def _shown(text: str) -> str:
-    """Write words so that each sign is seen: one without a glyph is spelt out, as `visible` does where it has no shape.
+    """Write words so that each sign is seen: what has no glyph or no shape is spelt out, as text and Markdown do it.
 
     A letter and its marks are first put into one sign, where there is one: a mark alone would be left out or misplaced.
     """
-    return _UNSHAPED.sub(_spelt, unicodedata.normalize("NFC", visible(text)))
+    return _UNSHAPED.sub(_spelt, unicodedata.normalize("NFC", text))
 
 
 def _spelt(found: re.Match[str]) -> str:

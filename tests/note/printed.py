@@ -68,8 +68,19 @@ def pieces(note: Note) -> Iterator[str]:
 
 
 def _piece(one: Sentence) -> str:
-    entries = "" if one.fixed else f" [{', '.join(map(str, one.entries))}]"
+    entries = "" if one.fixed else f" [{entries_of(one)}]"
     return f"{one.mark}: {one.text}{entries}" if one.mark else f"{one.text}{entries}"
+
+
+def entries_of(one: Sentence) -> str:
+    """The entries of a sentence as they are printed: four or more in a row as the first and the last."""
+    known = set(one.entries)
+    said = []
+    for first in sorted(known):
+        if first - 1 not in known:
+            last = next(number for number in range(first, first + len(known)) if number + 1 not in known)
+            said += [f"{first}–{last}"] if last - first >= 3 else [str(number) for number in range(first, last + 1)]
+    return ", ".join(said)
 
 
 def says(found: Printed, note: Note) -> bool:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
+from stepper.note import pdf
+from stepper.note.outputs import FORMATS
+from stepper.note.pictures import pictures
 from stepper.note.shape import Picture, Sentence
-from tests.note.printed import Printed, pieces, printed
+from tests.note.printed import Printed, entries_of, pieces, printed, read
 from tests.note.test_markdown import of
+from tests.note.test_pdf import SAMPLES, told
 
 POINTS_PER_MM = 72 / 25.4
 PAGE_MM = 210
@@ -78,8 +84,10 @@ def test_one_that_is_too_wide_is_shrunk_into_the_page() -> None:
 def test_a_picture_is_not_torn_apart_and_stands_before_the_last_section() -> None:
     found = printed(NOTE, [ruler(name, 150, 150) for name in ("Q", "W", "Z")])
     assert [one.page for one in slopes(found)] == [0, 1, 2]
+    assert [one.wide for one in slopes(found)] == [pytest.approx(30, abs=0.01)] * 3
     for name, page in zip(("Q", "W", "Z"), found.pages, strict=True):
-        assert [f"Title {name} [3, 4]", name] == [one.replace("\xa0", " ") for one in page.split("\n") if name in one]
+        lines = page.splitlines()
+        assert lines.index(name) + 1 == lines.index("[3, 4]")
     assert "\nEnd " in found.pages[-1]
 
 
@@ -87,4 +95,33 @@ def test_pictures_take_no_word_from_the_note() -> None:
     pictures = [ruler(name, 50) for name in ("Q", "W")]
     words = " ".join(" ".join(printed(NOTE, pictures).pages).split())
     rest = " ".join(word for word in words.split() if word not in ("Q", "W"))
-    assert rest.replace("Title [3, 4] ", "") == " ".join(pieces(NOTE))
+    assert rest.replace("[3, 4] ", "") == " ".join(pieces(NOTE))
+
+
+def test_signs_without_a_glyph_are_spelt_out_in_a_drawing_too() -> None:
+    signs = "\u4e2d\U0001f9b7\u05d0"
+    one = ruler(signs + "ř Ω Ж ≤ &amp;", 90)
+    found = printed(NOTE, [replace(one, told=Sentence(f"Words: {signs}", (1,)))])
+    assert "<U+4E2D><U+1F9B7><U+05D0>ř Ω Ж ≤ &\n" in found.pages[0]
+    assert found.alternatives == ("Words: <U+4E2D><U+1F9B7><U+05D0>",)
+
+
+def test_the_fonts_have_a_glyph_for_each_sign_in_a_drawing() -> None:
+    signs = [chr(sign) for sign in range(0xA1, 0x3000) if pdf._shown(chr(sign)) == chr(sign)]
+    assert len(signs) > 1000
+    words = "".join(f'<text font-weight="{weight}">{"".join(signs)}</text>' for weight in ("normal", "bold"))
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" font-family="sans-serif">{words}</svg>'
+    assert printed(NOTE, [Picture("Signs", svg, Sentence("x", (0,)))]).pages
+
+
+@pytest.mark.parametrize("session", SAMPLES, ids=lambda one: one.stem)
+def test_the_pictures_of_a_sample_are_printed_with_their_words(session: Path) -> None:
+    of_session = told(session)
+    drawn = pictures(of_session.case)
+    found = read(FORMATS["pdf"](of_session))
+    assert found.alternatives == tuple(one.told.text for one in drawn)
+    words = "".join("".join(found.pages).split())
+    for one in drawn:
+        assert f"[{entries_of(one.told)}]".replace(" ", "") in words
+        for said in ElementTree.fromstring(one.svg).iter("{http://www.w3.org/2000/svg}text"):
+            assert "".join((said.text or "").split()) in words
