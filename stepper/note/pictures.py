@@ -13,8 +13,9 @@ from stepper.kinds.computed.fitting import cone_rest
 from stepper.kinds.gauged import gauged
 from stepper.kinds.words import plain
 from stepper.lines.refusal import visible
+from stepper.note.canal_frame import SHORT_MM, Frame, frame_for, shown
 from stepper.note.canal_legend import told
-from stepper.note.canal_picture import SHORT_MM, Frame, canal_svg, frame_for, shown
+from stepper.note.canal_picture import canal_svg
 from stepper.note.drawn import scene_of
 from stepper.note.level import level_of
 from stepper.note.scene import Scene

@@ -99,7 +99,8 @@ def lanes(case: Case, known: Spent) -> Iterator[Lane]:
             bars = tuple(one.when for one in known.work if one.step == step and canal in one.canals)
             alike.setdefault(bars, []).append(canal)
         for bars, canals in alike.items():
-            names = ", ".join(canal_name(case, one) for one in canals if one != TOOTH)
+            known_as = ", ".join(canal_name(case, one) or "tooth" for one in canals)
+            names = known_as if (step, TOOTH) not in shares or len(alike) > 1 else ""
             total = minutes(sum(shares[step, canal] for canal in canals))
             yield Lane(title(case.protocol, step), names, total, bars)
 
