@@ -112,7 +112,7 @@ def _again(case: Case, said: CarriedSaid) -> Iterator[Sentence]:
             if fact is not None and not fact.absent:
                 words = show(case.protocol, question, fact.value)
                 then = ", as then" if words == said.words else f"; then {said.words}"
-                yield Sentence(f"Today: {question.prompt}: {words}{then}.", (fact.seq, *_first(case)))
+                yield Sentence(f"Today: {question.prompt}: {words}{then}.", rests_on((fact.seq, *_first(case))))
 
 
 def _first(case: Case) -> tuple[int, ...]:

@@ -170,6 +170,7 @@ def test_the_same_length_agreed_today_carries_the_master_over_and_another_voids_
     told = the(log, "Today: MB, the same length was agreed, 20.5 mm.")
     assert told.entries == (seq, same)
     assert the(log, "Today: MB, the master apical file 30/.04 of then is in force.").entries == (seq, same)
+    assert not [one for one in section(log, CARRIED) if "another reference point" in one]
     assert words(log, "Canals")[0][LENGTH] == "20.5 mm from the buccal cusp"
 
     log, seq = second(outcome="dressed", **LENGTH_THEN)

@@ -9,14 +9,21 @@ from __future__ import annotations
 import re
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from stepper.case.state import Case
+from stepper.facts.carried import Previous
+from stepper.facts.entries import Carried
 from stepper.note.complete import complete_rows, completeness
 from stepper.note.complete_item import Item, State
+from stepper.note.sheet import sheet
 from stepper.protocol.holding import ITEMS, MARKED
 from stepper.protocol.load import load_text
 from stepper.record.places import bundled
+from tests.case.second import after, dressed
 from tests.cases import Log, examined, fill, opened, ready
+from tests.note.test_random import brought, log_one
 from tests.note.visits import detail, ended_early, four_canals
 
 
@@ -144,6 +151,46 @@ def test_the_amount_is_wanted_of_every_cartridge():
     assert the(case, "anaesthetic_amount").state is State.ABSENT
 
 
+def test_a_cartridge_without_its_amount_is_not_excused_by_what_is_said_later():
+    log = Log()
+    log.answer("anaesthesia", agent="lidocaine_2_epi_100", volume="1.8", site="buccal")
+    log.answer("anaesthesia", row=2, agent="lidocaine_2_epi_100", site="buccal")
+    log.answer("anaesthesia", row=10_000, effect="none_given")
+    assert the(log.case(), "anaesthetic_amount").state is State.ABSENT
+
+
+def test_a_question_that_is_not_asked_is_not_wanted():
+    text = bundled("protocols").joinpath("one_visit.toml").read_text(encoding="utf-8")
+    by = 'prompt = "To be restored by"\n'
+    log = Log(plan=load_text(text.replace(by, by + 'holds = ["recall"]\n', 1), "more.toml"))
+    seq = log.answer("closing", next_visit="year")
+    log.answer("coronal_seal", material="composite", restorer="not_arranged")
+    assert (the(log.case(), "recall").state, the(log.case(), "recall").entries) == (State.PRESENT, (seq,))
+    log.answer("coronal_seal", restorer="here")
+    assert the(log.case(), "recall").where == ("16/ Coronal seal: To be restored by",)
+
+
+def test_what_an_earlier_visit_brought_is_present_with_the_entry_that_carried_it():
+    visit = after(dressed())
+    brought = {one.item: one for one in completeness(visit.case()) if one.canal == 1}
+    assert brought["canal_name"].entries == brought["reference_point"].entries == brought["last_file"].entries == (1,)
+    assert brought["reference_point"].why == brought["last_file"].why == "at the earlier visit"
+    assert brought["length"].state is State.ABSENT, "it is not in force before it is agreed today"
+    agreed = visit.agree()
+    (length,) = [one for one in completeness(visit.case()) if (one.item, one.canal) == ("length", 1)]
+    assert (length.state, length.entries) == (State.PRESENT, (agreed,))
+
+
+def test_a_canal_that_ended_at_an_earlier_visit_wants_nothing_today():
+    log = Log(previous=Previous(sid="first", head="0" * 64))
+    seq = log.log(Carried, canal=1, name="MB", outcome="filled", fill={"gate_open": True, "of": 9})
+    found = {one.item: one for one in completeness(log.case()) if one.canal == 1}
+    assert found.pop("canal_name").state is State.PRESENT
+    assert {(one.state, one.why, one.entries) for one in found.values()} == {
+        (State.NOT_APPLICABLE, "ended at the earlier visit", (seq,))
+    }
+
+
 def test_a_step_said_to_be_not_done_says_why():
     log = Log()
     seq = log.declare("closing", how="not_done")
@@ -229,6 +276,9 @@ def test_what_the_patient_was_told_is_asked_where_the_protocol_asks_it():
     said = detail(log, seq, "other", told="yes")
     one = the(log.case(), "patient_told")
     assert (one.state, one.entries, one.where) == (State.PRESENT, (said,), ())
+    again = log.incident("access", what="other")
+    one = the(log.case(), "patient_told")
+    assert (one.state, one.entries) == (State.ABSENT, (again,))
 
 
 def test_a_protocol_of_before_cannot_tell_what_it_does_not_mark():
@@ -263,3 +313,27 @@ def test_a_hostile_word_of_a_protocol_is_inert():
     bent = text.replace('prompt = "What brings the patient"', 'prompt = "What\u200bbrings \u00adthe patient"')
     rows = complete_rows(Log(plan=load_text(bent, "bent.toml")).case())
     assert "\u200b" not in "".join(rows) and "\u00ad" not in "".join(rows)
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.data(), st.integers(1, 14), st.booleans())
+def test_whatever_is_logged_is_held_against_the_list_and_told_on_a_sheet(
+    data: st.DataObject, more: int, second: bool
+) -> None:
+    log = Log(previous=Previous(sid="first-visit", head="ab" * 32)) if second else ready(Log())
+    for canal in (1, 2) if second else ():
+        log.log(Carried, **brought(canal))
+    log.answer("diagnosis", complaint="biting")
+    for _ in range(more):
+        log_one(data.draw, log)
+    case = log.case()
+    found = completeness(case)
+    assert len({(one.item, one.canal) for one in found}) == len(found)
+    for one in found:
+        assert one.entries == tuple(sorted(set(one.entries))) and set(one.entries) < set(range(len(log.entries)))
+        assert one.entries or one.state is State.UNTOLD
+        assert bool(one.where) is (one.state is State.ABSENT) or one.item == "complications"
+    assert max(map(len, complete_rows(case))) <= 80
+    for sentence in sheet(case).sentences:
+        assert sentence.entries and set(sentence.entries) < set(range(len(log.entries)))
+        assert "{" not in sentence.text

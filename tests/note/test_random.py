@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from stepper.case.state import Case
 from stepper.facts import entries as kinds
 from stepper.facts.entries import Previous
+from stepper.facts.free_text import FreeText
 from stepper.facts.state import LAST
 from stepper.facts.values import Absent, Choice, Why
 from stepper.kinds.questions.choice import ChoiceQuestion
@@ -21,6 +22,7 @@ from stepper.note.report import session_report, stops_standing, words_for
 from stepper.note.shape import Note
 from stepper.note.text import WIDTH, render
 from tests.cases import Log, protocol, ready
+from tests.note.figures import unfounded
 from tests.note.parsing import expected, parsed
 
 KEYED = {
@@ -61,7 +63,7 @@ def log_one(draw: st.DrawFn, log: Log) -> None:
     """Log one more entry, of any kind."""
     step = draw(STEPS)
     canal = draw(st.sampled_from(sorted(log.case().told.canals) or [1])) if step.scope == "C" else 0
-    what = draw(st.integers(0, 17))
+    what = draw(st.integers(0, 18))
     keys = ("needle_near:1:12", "fewer_canals:0:17", "not a key")
     if what <= 5:
         rows = {"first": 0, "each": draw(st.integers(1, 3)), "last": LAST}
@@ -98,6 +100,9 @@ def log_one(draw: st.DrawFn, log: Log) -> None:
         log.log(kinds.IncidentDetail, of=of, what=kind.id, values=draw(values(kind.question)))
     elif what == 16:
         log.log(kinds.Ending, reason="Time is up.", said_by=1)
+    elif what == 17:
+        title = draw(st.sampled_from([step.title, "Advice and next visit", "Elsewhere"]))
+        log.log(FreeText, section=title, text=draw(st.sampled_from(["12 words", "# *a* <b>"])), said_by=1)
     else:
         log.wait(draw(st.sampled_from([1, 60, 24 * 60])))
         log.boot = draw(st.sampled_from(["boot-1", "boot-2"]))
@@ -113,6 +118,8 @@ def brought(canal: int) -> dict[str, object]:
         "reference": {"value": {"kind": "choice", "options": ["buccal_cusp"]}, "of": 31},
         "files": [{"size": 30, "taper": "0.04", "short_mm": "0", "absolute_mm": "20.5", "purpose": "cut", "of": 33}],
         "master": {"size": 30, "taper": "0.04", "of": 34},
+        "said": [{"about": "dressing", "asked": "Dressing placed", "words": "some paste; Lot: 8101", "of": 40}],
+        "of_tooth": [{"about": "apical_diagnosis", "asked": "Diagnosis", "words": "as it was", "of": 4}],
     }
 
 
@@ -132,7 +139,7 @@ def told_somewhere(case: Case, note: Note) -> bool:
     return True
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=600, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.data(), st.integers(1, 14), st.booleans())
 def test_any_log_becomes_a_note_and_a_report(data: st.DataObject, more: int, second: bool) -> None:
     log = Log(previous=Previous(sid="first-visit", head="ab" * 32)) if second else ready(Log())
@@ -153,6 +160,7 @@ def test_any_log_becomes_a_note_and_a_report(data: st.DataObject, more: int, sec
     tables = [section.table for section in note.sections if section.table is not None]
     assert all(len(row) == len(one.columns) for one in tables for row in one.rows)
     assert told_somewhere(case, note)
+    assert list(unfounded(case, note)) == []
     text = render(note)
     assert "{" not in text
     assert max(len(line) for line in text.split("\n")) <= WIDTH

@@ -22,6 +22,7 @@ from stepper.note.shape import Note, Sentence
 from stepper.note.sheet import sheet
 from stepper.note.tooth_words import in_plain_words
 from stepper.protocol.load import load_text
+from stepper.protocol.models import Occasion, SheetLine
 from stepper.record.places import bundled
 from stepper.sums.iso3950 import TEETH
 from tests.cases import Log, examined, fill, opened, ready
@@ -60,7 +61,9 @@ def test_a_filled_canal():
     seq = case.told.canals[1].fill.seq if case.told.canals[1].fill else 0
     assert today(log)["Root canals filled today: 1 of 3."].entries == (seq,)
     assert today(log)["Root canals for which nothing was noted in the end: 2 of 3."].entries == (0,)
-    assert "The root canal treatment of this tooth is not finished yet." in told(log, "What is still to be done")
+    still = told(log, "What is still to be done")
+    assert "The root canal treatment of this tooth is not finished yet." in still
+    assert "No root canal in this tooth is waiting to be filled." not in still
 
 
 def test_all_canals_filled_or_run_into_one_that_is():
@@ -154,6 +157,18 @@ def test_an_answer_that_says_there_is_none_writes_nothing(said: str):
     log.answer("coronal_seal", material=said, restorer=said, restore_by=said)
     note = sheet(log.case())
     assert {one.text for part in note.sections if part.title != module.ABOUT for one in part.sentences} == FIXED
+
+
+def test_any_answer_will_do_where_none_is_named_but_not_that_there_is_none():
+    plan = load_text(bundled("protocols").joinpath("one_visit.toml").read_text(encoding="utf-8"), "plan")
+    when = Occasion(question="closing.advice")
+    plan = replace(plan, sheet=(SheetLine(text="You were told something.", under="Advice", when=when),))
+    log = Log(plan=plan)
+    seq = log.answer("closing", advice="emergency")
+    assert told(log, "Advice")["You were told something."].entries == (seq,)
+    log = Log(plan=plan)
+    log.answer("closing", advice="--")
+    assert told(log, "Advice") == {}
 
 
 def test_a_corrected_answer_is_told_as_it_stands_with_the_correction():
