@@ -10,7 +10,7 @@ import datetime as dt
 import json
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Final
@@ -18,6 +18,8 @@ from xml.sax.saxutils import escape
 
 import typst
 
+from stepper.note.html import KEY
+from stepper.note.numbers import shown_numbers
 from stepper.note.shape import Note, Picture, Section, Sentence
 
 _STANDARDS: Final[list[typst.PDFStandard]] = ["a-2a", "ua-1"]
@@ -49,9 +51,6 @@ _SHORT: Final = 1500
 
 _LOW: Final = 400
 """Characters in a cell that surely fits on a page; the rows of a table of such cells are not torn apart."""
-
-_FEW: Final = 3
-"""How many entries in a row are named one by one."""
 
 _MANY: Final = 8
 _HALF_A_LINE: Final = 44
@@ -95,6 +94,7 @@ def _told(note: Note, pictures: Sequence[Picture], foot: Foot) -> Mapping[str, o
     *sections, last = map(_section, note.sections)
     return {
         "title": _words(note.title),
+        "key": _words(KEY),
         "heads": [_sentence(one) for one in note.heads],
         "sections": sections,
         "pictures": [_picture(place, one) for place, one in enumerate(pictures)],
@@ -114,7 +114,7 @@ def _section(section: Section) -> Mapping[str, object]:
         "paired": len(lengths) >= _MANY and max(lengths) <= _HALF_A_LINE,
         "title": _words(section.title, _LONG_IN_TITLE),
         "columns": [_words(one, _LONG_IN_CELL) for one in table.columns] if table is not None else [],
-        "rows": [[_sentence(cell, _LONG_IN_CELL) for cell in row] for row in table.rows] if table is not None else [],
+        "rows": [list(_cells(row)) for row in table.rows] if table is not None else [],
         "sentences": [_sentence(one) for one in section.sentences],
     }
 
@@ -132,22 +132,20 @@ def _file(place: int) -> str:
     return f"picture-{place}.svg"
 
 
-def _sentence(one: Sentence, long: re.Pattern[str] = _LONG) -> Mapping[str, object]:
+def _sentence(one: Sentence, long: re.Pattern[str] = _LONG) -> dict[str, object]:
     return {"mark": _words(one.mark, long), "text": _words(one.text, long), "entries": _numbers(one)}
 
 
+def _cells(row: Sequence[Sentence]) -> Iterator[Mapping[str, object]]:
+    """Give a row, its cells without the entries that its first one names already."""
+    for place, cell in enumerate(row):
+        known = row[0].entries if place else ()
+        yield _sentence(cell, _LONG_IN_CELL) | ({"entries": ""} if cell.entries == known else {})
+
+
 def _numbers(one: Sentence) -> str:
-    """Write the entries that a sentence rests on; four or more in a row as the first and the last."""
-    if one.fixed:
-        return ""
-    runs: list[list[int]] = []
-    for number in one.entries:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    said = (f"{run[0]}–{run[-1]}" if len(run) > _FEW else ", ".join(map(str, run)) for run in runs)
-    return f"[{', '.join(said)}]"
+    numbers = shown_numbers(one)
+    return f"[{numbers}]" if numbers else ""
 
 
 def _moment(time: dt.datetime) -> Mapping[str, int]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
+from stepper.note.html import KEY
 from stepper.note.pdf import Foot, render
 from stepper.note.shape import Note, Picture, Sentence
 
@@ -59,27 +60,30 @@ def pieces(note: Note) -> Iterator[str]:
     """The words of a note, piece by piece in reading order: each with its mark before it and its entries after it."""
     yield note.title
     yield from map(_piece, note.heads)
+    yield KEY
     for section in note.sections:
         yield section.title
         if section.table is not None:
             yield from section.table.columns
-            yield from map(_piece, section.cells)
+            for first, *rest in section.table.rows:
+                yield _piece(first)
+                yield from (_piece(one, known=one.entries == first.entries) for one in rest)
         yield from map(_piece, section.sentences)
 
 
-def _piece(one: Sentence) -> str:
-    entries = "" if one.fixed else f" [{entries_of(one)}]"
+def _piece(one: Sentence, *, known: bool = False) -> str:
+    entries = "" if one.fixed or known else f" [{entries_of(one)}]"
     return f"{one.mark}: {one.text}{entries}" if one.mark else f"{one.text}{entries}"
 
 
 def entries_of(one: Sentence) -> str:
-    """The entries of a sentence as they are printed: four or more in a row as the first and the last."""
+    """The entries of a sentence as they are printed: three or more in a row as the first and the last."""
     known = set(one.entries)
     said = []
     for first in sorted(known):
         if first - 1 not in known:
             last = next(number for number in range(first, first + len(known)) if number + 1 not in known)
-            said += [f"{first}–{last}"] if last - first >= 3 else [str(number) for number in range(first, last + 1)]
+            said += [f"{first}-{last}"] if last - first >= 2 else [str(number) for number in range(first, last + 1)]
     return ", ".join(said)
 
 

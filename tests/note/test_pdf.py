@@ -194,9 +194,10 @@ def test_a_row_is_not_torn_apart() -> None:
 
 
 def test_entries_in_a_row_are_printed_as_the_first_and_the_last() -> None:
-    said = {(0,): "[0]", (1, 2, 3): "[1, 2, 3]", (1, 2, 3, 4, 6, 8, 9, 10, 11, 12): "[1–4, 6, 8–12]"}
+    said = {(0,): "[0]", (1, 2): "[1, 2]", (1, 2, 3, 5, 7, 8, 9, 10): "[1-3, 5, 7-10]"}
     note = Note("T", (), (Section("S", tuple(Sentence("x", one) for one in said)),))
-    assert printed(note).pages[0].replace("\xa0", " ") == "T\nS " + "".join(f"x {one}\n" for one in said.values())
+    found = printed(note).pages[0].replace("\xa0", " ")
+    assert found.partition("\nS ")[2].splitlines() == [f"x {one}" for one in said.values()]
 
 
 def test_a_cell_that_no_page_holds_goes_on_in_the_next() -> None:
@@ -224,7 +225,7 @@ def test_a_word_too_long_for_its_line_goes_on_in_the_next() -> None:
     section = Section("s" * 24, (Sentence("i" * 400, (0,)), Sentence("\u4e2d" * 80, (0,))), table)
     end = Section("End", (Sentence("z", (0,)),))
     found = printed(Note("T", (Sentence("h" * 400, (0,)),), (section, end)))
-    lines = found.pages[0].splitlines()
+    lines = [one for one in found.pages[0].splitlines() if "entries" not in one]  # what the small numbers are
     widest = {sign: max(line.count(sign) for line in lines) for sign in "hsicdeCDEtuvwxy"}
     assert widest["s"] <= 16
     assert max(widest[sign] for sign in "cdeCDEtuvwxy") <= 16
