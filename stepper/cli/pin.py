@@ -20,7 +20,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
     parser = commands.add_parser(
         "pin",
         help="set the PIN by which a person opens the locked screen",
-        epilog="At the chair the screen is opened by the number, ** and the PIN, then Enter.",
+        epilog="At the chair the screen is opened by the number or initials, ** and the PIN, then Enter.",
     )
     parser.add_argument("--person", action=Once, type=int, required=True, metavar="NUMBER", help="as in practice.toml")
     parser.add_argument("--remove", action="store_true", help="take the PIN away, after asking for it")

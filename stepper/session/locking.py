@@ -31,7 +31,7 @@ WAIT_S = 30
 
 EXAMPLE = "number 7 with PIN 90210 keys 7**90210"
 KEY_IN = f"type your number, ** and your PIN: {EXAMPLE}"
-WITH_LETTERS = f"type your number or initials, ** and your PIN: {EXAMPLE}"
+WITH_LETTERS = f"type number or initials, ** and PIN: {EXAMPLE}"
 ASK_PIN = "4 to 8 digits; Enter alone goes back to the number"
 INCIDENT = "// Enter stamps an incident at once, also while locked."
 LEGEND = "number**PIN Enter: open   // incident   .. wipe"

@@ -6,8 +6,10 @@ program does not take off itself stays.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import signal
+import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,7 +17,9 @@ from pathlib import Path
 import pyte
 import pytest
 
+from stepper.screens.app import ChairApp
 from tests.samples import FOLDER
+from tests.screens.test_app import settled, shown
 from tests.session.locked import PIN, pins
 from tests.session.stations import seated
 from tests.terminal import Terminal
@@ -36,10 +40,10 @@ def data(tmp_path: Path) -> Path:
     return tmp_path
 
 
-@pytest.fixture
-def terminal(data: Path) -> Iterator[Terminal]:
-    """The program at a terminal, with the session open and a line half typed."""
-    with Terminal(["chair", "--dir", str(data)], env={"STEPPER_TEST_CLOCK": CLOCK}) as at:
+@contextlib.contextmanager
+def opened(data: Path, *program: str) -> Iterator[Terminal]:
+    """A program at a terminal, with the session open and a line half typed."""
+    with Terminal(["chair", "--dir", str(data)], env={"STEPPER_TEST_CLOCK": CLOCK}, program=program) as at:
         at.wait("Locked since")
         at.send(f"{OPEN}\r")
         at.wait("lock the screen")
@@ -47,6 +51,13 @@ def terminal(data: Path) -> Iterator[Terminal]:
         at.wait("Shaping")
         at.send("40/4")
         at.wait("> 40/4_")
+        yield at
+
+
+@pytest.fixture
+def terminal(data: Path) -> Iterator[Terminal]:
+    """The program itself."""
+    with opened(data, sys.executable, "-m", "stepper") as at:
         yield at
 
 
@@ -99,6 +110,24 @@ def test_nor_does_a_signal_that_ends_it(terminal: Terminal) -> None:
     os.kill(terminal.pid, signal.SIGTERM)
     assert terminal.end() == 128 + signal.SIGTERM
     nothing_of_a_patient(terminal)
+
+
+def test_nor_does_a_fault_of_its_own(data: Path) -> None:
+    with opened(data, sys.executable, "-m", "tests.screens.faulty") as at:
+        at.send("\x7f" * 4 + "666")
+        assert at.end() == 1
+        nothing_of_a_patient(at)
+        assert "a fault of its own" in at.words
+
+
+async def test_what_is_painted_once_more_on_the_way_out_is_empty(tmp_path: Path) -> None:
+    chair = seated(tmp_path, "shaping")
+    app = ChairApp(chair.lobby, tmp_path)
+    async with app.run_test() as pilot:
+        await settled(pilot)
+        assert "Shaping" in shown(app)
+        app.end(0)
+        assert not shown(app).strip()
 
 
 def test_nor_stopping_it_for_a_while_and_then_it_stands_again(terminal: Terminal) -> None:
