@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from stepper.lines.refusal import visible
 from stepper.note.canal_frame import BESIDE, BOTTOM, DOT, HALF, ROW, SIZE, SMALL, SWATCH, TOP, UNIT, WIDTH
 from stepper.note.canal_legend import Key, Kind
 from stepper.note.legend import folded
@@ -19,7 +20,7 @@ def beside(sheet: Drawing, named: Sequence[Key]) -> Decimal:
             down = UNIT + ROW  # clear of the unit of the axis, which stands in between
         _swatch(sheet, key, down)
         left = BESIDE if key.kind is Kind.WORDS else BESIDE + SWATCH
-        for row in folded(key.text, letters(WIDTH - left, SIZE)):
+        for row in folded(visible(key.text), letters(WIDTH - left, SIZE)):
             sheet.words((left, down), row, SIZE)
             down += ROW
     return down
@@ -27,7 +28,7 @@ def beside(sheet: Drawing, named: Sequence[Key]) -> Decimal:
 
 def below(sheet: Drawing, caveat: str, down: Decimal) -> Decimal:
     """Say what is to be kept in mind; tell how far down it goes."""
-    for row in folded(caveat, letters(WIDTH, SIZE)):
+    for row in folded(visible(caveat), letters(WIDTH, SIZE)):
         sheet.words((Decimal(0), down), row, SIZE)
         down += ROW
     return down - ROW + 1

@@ -43,13 +43,13 @@ from stepper.note.canal_frame import (
 )
 from stepper.note.canal_legend import CONE_DASHES, CUT_DASHES, LEAST_DASHES, MOST_DASHES, bounds_at_length, keys
 from stepper.note.scene import Line, Profile, Scene, widths_at
-from stepper.note.vector import BLACK, GREY, PALE, Drawing, Point, box
+from stepper.note.vector import BLACK, GREY, PALE, Drawing, Point, box, cut
 
 
 def canal_svg(scene: Scene, fill_short_mm: Decimal | None, frame: Frame, title: str, told: str) -> str:
     """Draw a canal as a whole SVG document."""
     sheet = Drawing(WIDTH, title, told)
-    sheet.words((Decimal(0), Decimal(4)), title, TITLE, bold=True)
+    sheet.words((Decimal(0), Decimal(4)), cut(title, WIDTH, TITLE), TITLE, bold=True)
     _axes(sheet, frame)
     for profile in shown(scene):
         if profile.sign == "C":

@@ -14,11 +14,12 @@ from typing import Final
 from stepper.case.order import MINUTE_US
 from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, Incident
+from stepper.lines.refusal import visible
 from stepper.note.legend import folded
 from stepper.note.phrases import full_stop
 from stepper.note.spent_shape import Spent, Stretch
 from stepper.note.spent_words import label, marks, minutes, moment, together
-from stepper.note.vector import BLACK, GREY, LINES, PALE, Drawing, box, letters
+from stepper.note.vector import BLACK, GREY, LINES, PALE, Drawing, box, cut, letters
 from stepper.note.words import canal_name, title
 
 WIDTH: Final = Decimal(170)
@@ -142,8 +143,8 @@ def _lane(sheet: Drawing, scale: Scale, lane: Lane, top: Decimal, *, named: bool
     sheet.begin("lane")
     if named:
         sheet.line([(Decimal(0), top), (WIDTH, top)], "0.1", colour=LINES)
-        sheet.words((Decimal(0), base), _cut(lane.name, _CANALS if lane.canals else _LEFT), _SIZE)
-    sheet.words((_CANALS, base), _cut(lane.canals, _LEFT - _CANALS), _SIZE)
+        sheet.words((Decimal(0), base), cut(lane.name, (_CANALS if lane.canals else _LEFT) - 1, _SIZE), _SIZE)
+    sheet.words((_CANALS, base), cut(lane.canals, _LEFT - _CANALS - 1, _SIZE), _SIZE)
     for bar in lane.bars:
         left = scale.across(bar.since_us)
         right = max(scale.across(bar.until_us), left + _LEAST)
@@ -163,12 +164,6 @@ def _bar(sheet: Drawing, look: str, left: Decimal, right: Decimal, top: Decimal)
         sheet.line([(left, middle), (right, middle)], "0.5")
 
 
-def _cut(text: str, room: Decimal) -> str:
-    """Give as much of a name as has room; the words beside the drawing have all of it."""
-    most = letters(room - 1, _SIZE)
-    return text if len(text) <= most else f"{text[: most - 1]}…"
-
-
 def _marks(sheet: Drawing, case: Case, known: Spent, scale: Scale, top: Decimal, low: Decimal) -> Decimal:
     """Draw incidents as triangles and what rang as rings, each with its letter; tell below what each was."""
     middle = top + _LANE / 2
@@ -182,7 +177,7 @@ def _marks(sheet: Drawing, case: Case, known: Spent, scale: Scale, top: Decimal,
         else:
             sheet.ring((across, middle), Decimal("0.8"))
         sheet.words((across + Decimal("1.3"), middle + Decimal("0.8")), sign, _SIZE, bold=True)
-        for row in folded(full_stop(f"{sign} {moment(case, mark.at_us)} {said}"), letters(WIDTH, _SIZE)):
+        for row in folded(visible(full_stop(f"{sign} {moment(case, mark.at_us)} {said}")), letters(WIDTH, _SIZE)):
             low += _LANE
             sheet.words((Decimal(0), low), row, _SIZE)
     sheet.end()

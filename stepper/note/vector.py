@@ -94,6 +94,12 @@ def letters(width: Decimal, size: Decimal) -> int:
     return int(width / (size * LETTER))
 
 
+def cut(text: str, width: Decimal, size: Decimal) -> str:
+    """Give as much of a text as has room on one line; what the drawing says in words has all of it."""
+    shown, most = visible(text), letters(width, size)
+    return shown if len(shown) <= most else f"{shown[: most - 1]}…"
+
+
 def box(left: Decimal, top: Decimal, right: Decimal, bottom: Decimal) -> tuple[Point, ...]:
     """Give the corners of a box."""
     return ((left, top), (right, top), (right, bottom), (left, bottom))
