@@ -22,7 +22,7 @@ MM_PER_MM: Final = Decimal(3)
 STRETCHES: Final = (10, 8, 6, 4, 2, 1)
 """How many times wider than long it is drawn, the widest first; the first that has room."""
 
-TOP, LEFT, RIGHT = Decimal("11.5"), Decimal(7), Decimal(38)
+TOP, LEFT, RIGHT = Decimal(11), Decimal(7), Decimal(38)
 MIDDLE: Final = (LEFT + RIGHT) / 2
 LENGTH: Final = TOP + SHORT_MM * MM_PER_MM
 BOTTOM: Final = LENGTH + BEYOND_MM * MM_PER_MM

@@ -62,7 +62,7 @@ def canal_svg(scene: Scene, fill_short_mm: Decimal | None, frame: Frame, title: 
     if fill_short_mm is not None and inside(fill_short_mm):
         _fill(sheet, frame.down(fill_short_mm))
     side = beside(sheet, keys(scene, fill_short_mm, shown(scene), (SHORT_MM, BEYOND_MM)))
-    low = _calipers(sheet, scene, frame, max(BOTTOM + Decimal("6.4"), side + HALF))
+    low = _calipers(sheet, scene, frame, max(BOTTOM + Decimal("5.9"), side + HALF))
     return sheet.svg(below(sheet, scene.caveat, low + 1))
 
 
@@ -75,8 +75,8 @@ def _axes(sheet: Drawing, frame: Frame) -> None:
         sheet.line([(LEFT - TICK, down), (LEFT, down)])
         if mm % 2 == 0:
             sheet.words((LEFT - Decimal("1.4"), down + Decimal("0.9")), str(mm), SIZE, anchor="end")
-    times = f"drawn {frame.stretch} times wider than long" if frame.stretch > 1 else "width and length alike"
-    sheet.words((Decimal(0), TOP - 4), f"mm from length; to scale, {times}, every canal alike", SIZE)
+    times = f"drawn {frame.stretch} times wider than long, " if frame.stretch > 1 else ""
+    sheet.words((Decimal(0), TOP - Decimal("3.7")), f"mm from length; {times}to scale", SIZE)
     sheet.words((MIDDLE, TOP - HALF), "crown", SMALL, anchor="middle")
     sheet.end()
     sheet.line([(LEFT, LENGTH), (RIGHT, LENGTH)], "0.15", "0.8 0.8", GREY)

@@ -30,7 +30,7 @@ _CANALS: Final = Decimal(34)
 """Where the names of canals begin, behind that of the step."""
 
 _SIZE: Final = Decimal("2.3")
-_LANE: Final = Decimal("2.6")
+_LANE: Final = Decimal("2.5")
 _BAR: Final = Decimal("1.6")
 _LEAST: Final = Decimal("0.3")
 """A bar is at least so wide, or it would not be seen."""
@@ -55,9 +55,9 @@ def timeline_svg(case: Case, known: Spent, name: str, told: str) -> str:
     """Draw the timeline as a whole SVG document."""
     sheet = Drawing(WIDTH, name, told)
     sheet.words((Decimal(0), Decimal(4)), name, Decimal("3.2"), bold=True)
-    sheet.words((_LEFT - 3, Decimal(9)), "minutes from the start", _SIZE, anchor="end")
-    sheet.words((WIDTH, Decimal(9)), "min", _SIZE, anchor="end")
-    down = Decimal("11.5")
+    sheet.words((_LEFT - 3, Decimal("8.5")), "minutes from the start", _SIZE, anchor="end")
+    sheet.words((WIDTH, Decimal("8.5")), "min", _SIZE, anchor="end")
+    down = Decimal(11)
     scale = Scale(max(known.whole.us, MINUTE_US))
     found = [*lanes(case, known), *_below(case, known)]
     rows = len(found) + (1 if known.marks else 0)
@@ -68,7 +68,7 @@ def timeline_svg(case: Case, known: Spent, name: str, told: str) -> str:
         _lane(sheet, scale, lane, down, named=lane.name != last)
         last = lane.name
         down += _LANE
-    low = bottom + Decimal("4.5")
+    low = bottom + 4
     if known.marks:
         low = _marks(sheet, case, known, scale, down, low)
     return sheet.svg(low)
@@ -139,7 +139,7 @@ def _grid(sheet: Drawing, case: Case, scale: Scale, top: Decimal, bottom: Decima
 
 
 def _lane(sheet: Drawing, scale: Scale, lane: Lane, top: Decimal, *, named: bool) -> None:
-    base = top + Decimal("1.95")
+    base = top + Decimal("1.9")
     sheet.begin("lane")
     if named:
         sheet.line([(Decimal(0), top), (WIDTH, top)], "0.1", colour=LINES)
@@ -169,7 +169,7 @@ def _marks(sheet: Drawing, case: Case, known: Spent, scale: Scale, top: Decimal,
     middle = top + _LANE / 2
     sheet.begin("marks")
     sheet.line([(Decimal(0), top), (WIDTH, top)], "0.1", colour=LINES)
-    sheet.words((Decimal(0), top + 2), "Incidents, what rang", _SIZE)
+    sheet.words((Decimal(0), top + Decimal("1.9")), "Incidents, what rang", _SIZE)
     for number, (mark, said, _) in enumerate(marks(case, known)):
         across, sign = scale.across(mark.at_us), _sign(number)
         if isinstance(mark.entry, Incident):

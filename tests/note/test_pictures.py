@@ -64,7 +64,7 @@ def test_a_file_is_drawn_as_wide_as_iso_3630_1_has_it() -> None:
     ends = [(path[0], 8, "0.67"), (path[1], 0, "0.35"), (path[2], 0, "0.35"), (path[3], 8, "0.67")]
     assert all(is_at(axes, point, D(short), D(wide)) for point, short, wide in ends)
     assert axes.per_wide_mm == 10 * axes.per_mm
-    assert "mm from length; to scale, drawn 10 times wider than long, every canal alike" in sheet.words()
+    assert "mm from length; drawn 10 times wider than long, to scale" in sheet.words()
 
 
 def test_bounds_are_those_of_the_sums() -> None:
