@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from stepper.note import markdown, text
 from stepper.note.compose import compose
+from stepper.note.outputs import FORMATS, LogFile, tell
 from tests.note.visits import ended_early, eventful, four_canals
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -22,13 +23,16 @@ MACHINES = (
     ("XYZ11:30", "tr_TR", "9"),
 )
 VISITS = (four_canals, ended_early, eventful)
+FILE = LogFile("session.jsonl", b"{}\n", "00" * 32)
 CODE = "from tests.note.test_bytes import digests\nprint(*digests())"
 
 
 def digests() -> list[str]:
     """The hash of each visit's note in each format."""
     notes = [compose(visit().case()) for visit in VISITS]
-    return [hashlib.sha256(form.render(one).encode()).hexdigest() for one in notes for form in (text, markdown)]
+    written = [form.render(one).encode() for one in notes for form in (text, markdown)]
+    written += [FORMATS["fhir"](tell(visit().case(), [FILE])) for visit in VISITS]
+    return [hashlib.sha256(one).hexdigest() for one in written]
 
 
 @pytest.mark.parametrize(("zone", "place", "seed"), MACHINES)
@@ -50,3 +54,4 @@ def test_the_order_in_which_answers_were_put_into_a_line_does_not_matter() -> No
             turned.entries[place] = replace(entry, values=dict(reversed(values.items())))
     for form in (text, markdown):
         assert form.render(compose(turned.case())) == form.render(compose(log.case()))
+    assert FORMATS["fhir"](tell(turned.case(), [FILE])) == FORMATS["fhir"](tell(log.case(), [FILE]))

@@ -148,7 +148,7 @@ def _of_place(where: str, value: object) -> Iterator[str]:
 def _resource(where: str, value: Tree) -> Iterator[str]:
     if "resourceType" not in value:
         return
-    if not _ID.fullmatch(str(value.get("id"))):
+    if not _ID.fullmatch(str(value.get("id", ""))):
         yield f"{value.get('id')} is no id"
     if where == "Patient" and set(value) - _NAMELESS:
         yield "says more of the patient than a number"
