@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from stepper.case.carry_said import DIAGNOSES
+from stepper.case.carry_said import DIAGNOSES, DRESSING
 from stepper.case.fit import master_file
 from stepper.case.put import reference_of
 from stepper.case.state import Case
@@ -86,13 +86,14 @@ def _then(case: Case, entry: Carried) -> Iterator[Sentence]:
         at = f" at {plain(entry.joins.at_mm)} mm" if entry.joins.at_mm is not None else ""
         into = case.told.canals[entry.joins.into].name if entry.joins.into in case.told.canals else "another canal"
         yield Sentence(f"{name}: joins {into}{at}{_source(case, ())}.", (entry.seq,))
-    yield from (_said(case, entry, one, name) for one in entry.said)
+    yield from (_said(case, entry, one, name) for one in entry.said if one.about == DRESSING)
     parts = [part for part in (entry.length, entry.reference) if part is not None]
     words = [f"working length {plain(entry.length.mm)} mm"] if entry.length is not None else []
     words += [f"from the {point_words(case.protocol, entry.reference.value)}"] if entry.reference is not None else []
     if words:
         source = _source(case, [part.of for part in parts])
         yield Sentence(f"{name}: {' '.join(words)}{source}.", (entry.seq,))
+    yield from (_said(case, entry, one, name) for one in entry.said if one.about != DRESSING)
     if entry.files:
         sizes = ", ".join(dict.fromkeys(size_name(one.size, one.taper) for one in entry.files))
         source = _source(case, [one.of for one in entry.files])
