@@ -6,12 +6,12 @@ A rinse that was logged outside the chain is told apart and counts in no sum.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry
-from stepper.facts.state import Canal, Fact, Rinse
+from stepper.facts.state import Canal, Fact, Rinse, Row
 from stepper.facts.values import Choice, Number, Span, Value
 from stepper.kinds.words import plain
 from stepper.note.phrases import clock_at
@@ -49,7 +49,8 @@ def rinses_by_solution(case: Case) -> Table | None:
 
 def total_ml(case: Case, canal: int, rinses: Iterable[Rinse]) -> tuple[Decimal, int]:
     """Add up the volumes of rinses in mL, and count those that have none on record."""
-    volumes = [_number_of(_beside(case, canal, rinse, "rinse_volume")) for rinse in rinses]
+    rows = rows_of_rinses(case, canal)
+    volumes = [_number_of(_beside(rows, rinse, "rinse_volume")) for rinse in rinses]
     return sum((ml for ml in volumes if ml is not None), Decimal(0)), volumes.count(None)
 
 
@@ -67,8 +68,9 @@ def whole_minutes(case: Case, first: Rinse, last: Rinse) -> int | None:
 def activated_seconds(case: Case, canal: int, rinses: Iterable[Rinse]) -> dict[str, tuple[int, int]]:
     """Give, for each way of activating, how often it was used and for how many seconds as told."""
     found: dict[str, tuple[int, int]] = {}
+    rows = rows_of_rinses(case, canal)
     for rinse in rinses:
-        how, span = _beside(case, canal, rinse, "activation"), _beside(case, canal, rinse, "rinse_seconds")
+        how, span = _beside(rows, rinse, "activation"), _beside(rows, rinse, "rinse_seconds")
         for option in how.options if isinstance(how, Choice) else ():
             if option != NOT_ACTIVATED:
                 times, seconds = found.get(option, (0, 0))
@@ -78,7 +80,8 @@ def activated_seconds(case: Case, canal: int, rinses: Iterable[Rinse]) -> dict[s
 
 def _row(case: Case, item: str, canal: Canal, rinses: Sequence[Rinse]) -> tuple[Sentence, ...]:
     counted = [rinse for rinse in rinses if not rinse.outside]
-    entries = rests_on(seq for rinse in counted for seq in _seqs(case, canal.number, rinse))
+    beside = rows_of_rinses(case, canal.number)
+    entries = rests_on(seq for rinse in counted for seq in seqs_of(beside, rinse))
     every = rests_on(rinse.seq for rinse in rinses)
     outside = len(rinses) - len(counted)
     times = f"{len(counted)}, and {outside} outside the chain" if outside else str(len(counted))
@@ -135,23 +138,33 @@ def _number(case: Case, item: str) -> tuple[int, str]:
     return (known.number if known is not None else 0, item)
 
 
-def _beside(case: Case, canal: int, rinse: Rinse, role: str) -> Value | None:
-    fact = _fact_beside(case, canal, rinse, role)
+def rows_of_rinses(case: Case, canal: int) -> Mapping[int, Row]:
+    """Give the rows of a canal's rinses by the entries that say so, with what was said beside them.
+
+    Beside a rinse that was said anew since, nothing of its own is left.
+    """
+    rows: dict[int, Row] = {}
+    for row in case.told.rows_with("irrigant", canal):
+        irrigant = row.get("irrigant")
+        if irrigant is not None:
+            rows.setdefault(irrigant.seq, row)
+    return rows
+
+
+def seqs_of(rows: Mapping[int, Row], rinse: Rinse) -> tuple[int, ...]:
+    """Give the entries of a rinse and of what was said beside it."""
+    facts = [_fact_beside(rows, rinse, role) for role in ("rinse_volume", "rinse_seconds", "activation")]
+    return (rinse.seq, *(fact.seq for fact in facts if fact is not None))
+
+
+def _beside(rows: Mapping[int, Row], rinse: Rinse, role: str) -> Value | None:
+    fact = _fact_beside(rows, rinse, role)
     return fact.value if fact is not None else None
 
 
-def _fact_beside(case: Case, canal: int, rinse: Rinse, role: str) -> Fact | None:
-    """Give what was said beside a rinse; beside one that was said anew since, nothing of its own is left."""
-    for row in case.told.rows_with("irrigant", canal):
-        irrigant = row.get("irrigant")
-        if irrigant is not None and irrigant.seq == rinse.seq:
-            return row.get(role)
-    return None
-
-
-def _seqs(case: Case, canal: int, rinse: Rinse) -> tuple[int, ...]:
-    facts = [_fact_beside(case, canal, rinse, role) for role in ("rinse_volume", "rinse_seconds", "activation")]
-    return (rinse.seq, *(fact.seq for fact in facts if fact is not None))
+def _fact_beside(rows: Mapping[int, Row], rinse: Rinse, role: str) -> Fact | None:
+    row = rows.get(rinse.seq)
+    return row.get(role) if row is not None else None
 
 
 def _number_of(value: Value | None) -> Decimal | None:

@@ -9,7 +9,7 @@ from stepper.facts.state import Canal, Rinse
 from stepper.kinds.doses import DoseRule, Group, doses_given
 from stepper.note.fhir.measured import Observing
 from stepper.note.fhir.piece import Maker, Piece, Tree, kind_of, quantity
-from stepper.note.rinses import activated_seconds, total_ml, whole_minutes
+from stepper.note.rinses import activated_seconds, rows_of_rinses, seqs_of, total_ml, whole_minutes
 
 VOLUME = kind_of("volume", "Volume in all")
 MINUTES = kind_of("minutes", "Whole minutes from the first rinse keyed to the last")
@@ -77,15 +77,7 @@ def _irrigant(observe: Observing, item: str, rinses: list[Rinse]) -> Piece:
     if seconds:
         component.append({"code": ACTIVATED, "valueQuantity": quantity(Decimal(seconds), "s")})
     what = known.label if known is not None else item
-    entries = [seq for rinse in rinses for seq in _seqs(observe, rinse)]
+    rows = rows_of_rinses(case, canal)
+    entries = [seq for rinse in rinses for seq in seqs_of(rows, rinse)]
     times = {"code": kind_of("rinses", "Rinses"), "valueInteger": len(rinses)}
     return observe.of("irrigant", "Irrigant", entries, what=what, component=[times, *component])
-
-
-def _seqs(observe: Observing, rinse: Rinse) -> tuple[int, ...]:
-    """Give the entries of a rinse and of what was said beside it."""
-    rows = observe.make.case.told.rows_with("irrigant", observe.canal)
-    row = next((one for one in rows if (fact := one.get("irrigant")) is not None and fact.seq == rinse.seq), None)
-    roles = ("rinse_volume", "rinse_seconds", "activation")
-    beside = [row.get(role) for role in roles] if row is not None else []
-    return (rinse.seq, *(fact.seq for fact in beside if fact is not None))
