@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import dataclasses
 import hashlib
 import re
 import subprocess
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from stepper.facts.entries import Ending, IncidentDetail
+from stepper.lines.refusal import visible
 from stepper.note.compose import compose
 from stepper.note.html import render
 from stepper.note.numbers import shown_numbers
@@ -67,6 +69,14 @@ def test_a_whole_note_reads_back_as_it_was_composed(visit) -> None:
 def test_hostile_words_are_words_in_every_place(text: str, mark: str) -> None:
     composed = of(text, "plain", mark=mark)
     assert parsed(render(composed, ())).pieces == expected(composed)
+
+
+@pytest.mark.parametrize("text", HOSTILE_HERE)
+def test_hostile_words_are_words_as_a_mark_and_as_a_title_too(text: str) -> None:
+    composed = dataclasses.replace(of("plain", mark=text), title=text)
+    page = parsed(render(composed, ()))
+    assert page.pieces == expected(composed)
+    assert page.title == visible(text)
 
 
 @settings(deadline=None)
