@@ -11,7 +11,7 @@ from stepper.note.fhir.measured import Observing
 from stepper.note.fhir.piece import Maker, Piece, Tree, kind_of, quantity
 from stepper.note.rinses import activated_seconds, rows_of_rinses, seqs_of, total_ml, whole_minutes
 
-VOLUME = kind_of("volume", "Volume in all")
+VOLUME = kind_of("volume-in-all", "Volume in all")
 MINUTES = kind_of("minutes", "Whole minutes from the first rinse keyed to the last")
 ACTIVATED = kind_of("activated", "Activated, as told")
 

@@ -114,7 +114,7 @@ def test_doses_are_milligrams_by_agent() -> None:
     lidocaine = found["Local anaesthetic in all: Lidocaine 2 % with epinephrine 1:100,000"]
     assert Decimal(articaine["valueQuantity"]["value"]) == 72
     assert Decimal(lidocaine["valueQuantity"]["value"]) == 36
-    assert component(articaine, "volume")["valueQuantity"]["value"] == "1.8"  # type: ignore[index]
+    assert component(articaine, "volume-in-all")["valueQuantity"]["value"] == "1.8"  # type: ignore[index]
     assert Decimal(found["Epinephrine in all"]["valueQuantity"]["value"]) == 36
     assert found["Body weight"]["valueQuantity"] == {
         "value": "70",
@@ -132,7 +132,9 @@ def test_a_dose_without_its_volume_makes_the_sum_a_lower_bound() -> None:
     document = of(log)
     for code in ("local-anaesthetic", "epinephrine"):
         assert observation(document, code, 0)["valueQuantity"]["comparator"] == ">="
-    assert component(observation(document, "local-anaesthetic", 0), "volume")["valueQuantity"]["comparator"] == ">="  # type: ignore[index]
+    assert (
+        component(observation(document, "local-anaesthetic", 0), "volume-in-all")["valueQuantity"]["comparator"] == ">="
+    )  # type: ignore[index]
 
 
 def test_irrigants_are_told_by_canal_and_solution() -> None:
@@ -141,7 +143,7 @@ def test_irrigants_are_told_by_canal_and_solution() -> None:
     rinses = [one for one in resources(of(log), "Observation") if code_of(one) == "irrigant"]
     mine = [one for one in rinses if one["code"]["text"] == "Irrigant: Sodium hypochlorite 3 %"]
     assert [component(one, "rinses")["valueInteger"] for one in mine] == ["3", "3", "4", "4"]
-    assert [component(one, "volume")["valueQuantity"]["value"] for one in mine] == ["6", "6", "8", "8"]  # type: ignore[index]
+    assert [component(one, "volume-in-all")["valueQuantity"]["value"] for one in mine] == ["6", "6", "8", "8"]  # type: ignore[index]
     assert [component(one, "activated")["valueQuantity"]["value"] for one in mine] == ["30"] * 4  # type: ignore[index]
     first, *_, last = [log.entries[seq] for seq in entries_of(mine[0])]
     whole = (last.mono_us - first.mono_us) // 60_000_000
@@ -160,7 +162,7 @@ def test_a_clock_begun_anew_between_two_rinses_leaves_their_time_unsaid() -> Non
     log.boot = "boot-2"
     log.answer("irrigation", 1, 2, solution="saline", volume="3")
     parts = [code_of(one) for one in observation(of(log), "irrigant")["component"]]
-    assert parts == ["rinses", "volume"]
+    assert parts == ["rinses", "volume-in-all"]
 
 
 def test_what_is_not_known_is_not_there() -> None:
