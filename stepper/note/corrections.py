@@ -60,12 +60,14 @@ def _correction(read: Read, entry: Correction) -> Sentence:
     if entry.how == "keyed_wrong":
         text += f"; {_confirmed(read, entry.seq)}"
     earlier = (entry.of,) if of is not None else ()
-    return Sentence(f"{text}.", rests_on((entry.seq, *earlier, *_yes(read, entry.seq))))
+    before = [stood[1] for name, _ in _changed(case, entry) if (stood := _before(case, entry, name)) is not None]
+    return Sentence(f"{text}.", rests_on((entry.seq, *earlier, *before, *_yes(read, entry.seq))))
 
 
 def _changed(case: Case, entry: Correction) -> list[tuple[str, Value]]:
     """Give the values that a correction changes; all of them where it changes none."""
-    changed = [(name, value) for name, value in entry.values.items() if _before(case, entry, name) != value]
+    stood = {name: _before(case, entry, name) for name in entry.values}
+    changed = [(name, value) for name, value in entry.values.items() if (stood[name] or (None,))[0] != value]
     return changed or list(entry.values.items())
 
 
@@ -74,19 +76,19 @@ def _change(case: Case, entry: Correction, target: Answer | None, name: str, val
     known = case.protocol.by_step.get(step)
     question = known.asked(name) if known is not None else None
     before = _before(case, entry, name)
-    was = show(case.protocol, question, before) if before is not None else "not recorded"
+    was = show(case.protocol, question, before[0]) if before is not None else "not recorded"
     return f"{asked_as(case, step, name)}, was {was}, is {show(case.protocol, question, value)}"
 
 
-def _before(case: Case, correction: Correction, name: str) -> Value | None:
-    """Give what stood before a correction: in the entry it mends, or in its row where the world has changed."""
-    value: Value | None = None
+def _before(case: Case, correction: Correction, name: str) -> tuple[Value, int] | None:
+    """Give what stood before a correction, and by which entry: in what it mends, or in its row if the world changed."""
+    stood: tuple[Value, int] | None = None
     if case.root(correction.of) == 0 and name in ("patient", "tooth"):
-        value = Digits(value=str(getattr(case.header, name)))
+        stood = Digits(value=str(getattr(case.header, name))), 0
     for entry in case.entries[1 : correction.seq]:
         if isinstance(entry, Answer | Correction) and name in entry.values and _belongs(case, entry, correction):
-            value = entry.values[name]
-    return value
+            stood = entry.values[name], entry.seq
+    return stood
 
 
 def _belongs(case: Case, entry: Answer | Correction, correction: Correction) -> bool:
