@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepper.lines.refusal import visible
-from stepper.note.canal_frame import BEYOND_MM, SHORT_MM, frame_for, shown
+from stepper.note.canal_frame import BEYOND_MM, SHORT_MM, clipped, frame_for, shown
 from stepper.note.canal_legend import told
 from stepper.note.canal_picture import canal_svg
 from stepper.note.pictures import TIMELINE, pictures
@@ -164,6 +164,36 @@ def test_a_picture_rests_on_the_entries_of_what_it_shows() -> None:
     cut, master = log.file("35/4-0"), log.master("35/4")
     assert length is not None
     assert canal_of(log).told.entries == (length.seq, cut, master)
+
+
+def test_bounds_are_told_rounded_outward() -> None:
+    line = scene(lower=((D(0), D("0.286")), (D(16), D("1.2"))), upper=((D(0), D("0.434")), (D(1), D("0.434"))))
+    found = [sheet_part.text() for name, sheet_part in drawn(line).parts.items() if name.startswith("caliper")]
+    assert found == [
+        ["at length, at least 0.28 mm"],
+        ["at length, at most 0.44 mm"],
+        ["at most 0.37 mm if held at the tip"],
+    ]
+    told_of = told(line, None, shown(line))
+    assert "Narrowest width at length, at least 0.28 mm. Narrowest width at length, at most 0.44 mm." in told_of
+
+
+def test_files_that_cut_are_drawn_only_while_there_is_no_master_apical_file() -> None:
+    log = visit()
+    log.file("25/4-0")
+    log.file("35/4-1")
+    before = read(canal_of(log).svg)
+    assert {"outline-A", "outline-B"} <= set(before.parts)
+    log.master("35/4")
+    after = canal_of(log)
+    assert [name for name in read(after.svg).parts if name.startswith("outline")] == ["outline-M"]
+    assert "cut 25/.04" not in after.told.text
+
+
+def test_a_step_at_the_edge_of_the_part_is_drawn_once() -> None:
+    step = ((D(0), D("0.3")), (D(8), D("0.5")), (D(8), D("0.6")), (D(16), D(1)))
+    assert clipped(step) == step[:3]
+    assert clipped(((D(-2), D("0.2")), (D(10), D("0.8")))) == ((D(-1), D("0.25")), (D(8), D("0.7")))
 
 
 # Any scene.

@@ -115,6 +115,14 @@ def test_canals_of_two_lines_do_not() -> None:
     assert SHARED not in rows(log)
 
 
+def test_answers_of_two_steps_that_come_close_together_are_no_line() -> None:
+    log = begun()
+    log.answer("shaping", 1, **SHAPING)
+    log.step_s = 0
+    log.answer("drying", 2, dryness="dry")
+    assert [one[:3] for one in work(log)][1:] == [("shaping", (1,), 20), ("drying", (2,), 0)]
+
+
 def test_while_the_session_was_not_open_no_time_is_spent_and_none_waited() -> None:
     log = begun()
     log.wait(30)

@@ -123,6 +123,18 @@ def test_the_picture_says_in_words_what_it_shows() -> None:
     assert told.entries == (0, 1, 2, 3)
 
 
+def test_a_long_name_keeps_to_its_column() -> None:
+    log = begun()
+    log.found(4, "a name of a canal that is much too long for where it stands")
+    log.answer("shaping", 4, **SHAPING)
+    sheet = read(timeline(log).svg)
+    start, _ = axis(sheet)
+    ((across, _), name) = sheet.lanes[1].texts[1]
+    assert name.startswith("a name of")
+    assert name.endswith("…")
+    assert across + len(name) * LETTER * D("2.3") <= start
+
+
 @pytest.mark.parametrize("text", HOSTILE)
 def test_hostile_names_are_words_and_stay_on_the_sheet(text: str) -> None:
     log = begun()
