@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from stepper.case.incidents import canal_of
@@ -28,9 +28,13 @@ class _Told:
 
 def incidents(read: Read) -> Iterator[Sentence]:
     """Give every incident with all that is known about it."""
+    details: dict[int, list[IncidentDetail]] = {}
+    for entry in read.case.entries:
+        if isinstance(entry, IncidentDetail):
+            details.setdefault(entry.of, []).append(entry)
     for entry in read.case.entries:
         if isinstance(entry, Incident):
-            told = _told(read.case, entry)
+            told = _told(read.case, details.get(entry.seq, ()))
             parts = [*_marked(read.case, entry, told), *_answers(read.case.protocol, told), *told.before]
             yield Sentence(" ".join(parts), rests_on((entry.seq, *told.entries)))
 
@@ -44,12 +48,10 @@ def _marked(case: Case, entry: Incident, told: _Told) -> Iterator[str]:
         yield f"It was marked at {where(case, entry.step, entry.canal)}."
 
 
-def _told(case: Case, incident: Incident) -> _Told:
+def _told(case: Case, details: Iterable[IncidentDetail]) -> _Told:
     """Go through what was said about an incident; answers about another kind of incident fall away."""
     told = _Told()
-    for entry in case.entries:
-        if not isinstance(entry, IncidentDetail) or entry.of != incident.seq:
-            continue
+    for entry in details:
         told.entries.append(entry.seq)
         if told.what not in ("", entry.what):
             told.before.append(_took_place(case, told, entry))

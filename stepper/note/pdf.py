@@ -133,7 +133,7 @@ def _file(place: int) -> str:
 
 
 def _sentence(one: Sentence, long: re.Pattern[str] = _LONG) -> dict[str, object]:
-    return {"mark": _words(one.mark, long), "text": _words(one.text, long), "entries": _numbers(one)}
+    return {"before": _words(one.mark, long), "text": _words(one.text, long), "entries": _numbers(one)}
 
 
 def _cells(row: Sequence[Sentence]) -> Iterator[Mapping[str, object]]:

@@ -20,15 +20,15 @@ from stepper.session.modes.correcting import How, SpokenYes, Which
 from stepper.session.modes.listing import numbered
 from stepper.session.modes.reading import Look, Reading
 from stepper.session.modes.retelling import Retold
-from stepper.session.modes.signing import ReadThrough
-from stepper.session.modes.writing import InSection
 from stepper.session.note_page import NotePage
 from stepper.session.pages import PagedText
 from stepper.session.past import Past
+from stepper.session.read_through import ReadThrough
 from stepper.session.replayed import ROW, sound_rows, standing_rows
 from stepper.session.room import Mode, Room
 from stepper.session.signing import to_confirm
 from stepper.session.view import Prompt, Tone
+from stepper.session.wording import InSection
 
 START, END, LEAVE = "3", "4", "5"
 SPEED = {"7": 1, "8": 10, "9": 60}

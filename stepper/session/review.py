@@ -22,13 +22,13 @@ from stepper.session import paint
 from stepper.session.addendum import open_addendum
 from stepper.session.modes.listing import numbered, one_field
 from stepper.session.modes.remarking import mode_for
-from stepper.session.modes.signing import Passphrase
-from stepper.session.modes.writing import Wording
 from stepper.session.moving import go_on_in_new_file
+from stepper.session.read_through import Passphrase
 from stepper.session.room import Mode, Room
 from stepper.session.signing import sign_session
 from stepper.session.store import put_away, resume
 from stepper.session.view import ChairView, Prompt, Tone
+from stepper.session.wording import Wording
 
 LEGEND = "number Enter: choose  .. wipe  / leaves it as it is"
 
