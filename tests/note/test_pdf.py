@@ -6,6 +6,7 @@ import hashlib
 import os
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -63,7 +64,10 @@ def told(session: Path) -> Told:
 def test_a_sample_says_every_word_of_its_note_and_no_other(session: Path) -> None:
     note = told(session).note
     found = printed(note)
-    assert "\n".join(found.pages).split() == " ".join(pieces(note)).split()
+    printed_words, words = "\n".join(found.pages).split(), " ".join(pieces(note)).split()
+    assert "".join(printed_words) == "".join(words)
+    short = Counter(word for word in words if len(word) < 33)  # a longer one may go on in the next line
+    assert short <= Counter(printed_words)
 
 
 def test_a_missing_word_would_be_noticed() -> None:
