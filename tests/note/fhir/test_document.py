@@ -12,6 +12,7 @@ from xml.etree import ElementTree
 
 import pytest
 from fhir.resources.R4B.bundle import Bundle
+from msgspec import structs
 
 from stepper.facts import entries as kinds
 from stepper.note.fhir.document import render
@@ -141,6 +142,15 @@ def test_ids_are_those_of_the_session_and_its_entries() -> None:
     assert len(ids[0] - ids[2]) == 2, "only the note and the log are others"
     assert documents[0]["id"] == documents[1]["id"] != documents[2]["id"]
     assert {(UUID(one).version, UUID(one).variant) for one in ids[0]} == {(5, RFC_4122)}
+
+
+def test_no_two_sessions_share_an_id() -> None:
+    log, other = four_canals(), four_canals()
+    other.entries[0] = structs.replace(other.entries[0], sid="another")
+    ids = [{one["resource"]["id"] for one in of(one_of)["entry"]} for one_of in (log, other)]
+    assert not ids[0] & ids[1]
+    marks = [{one["resource"]["identifier"][0]["value"] for one in of(one_of)["entry"][1:]} for one_of in (log, other)]
+    assert not marks[0] & marks[1]
 
 
 def test_nothing_is_claimed_of_a_regulation() -> None:

@@ -78,6 +78,15 @@ def test_a_figure_corrected_after_signing_is_preliminary_then_amended() -> None:
     assert observation(of(log), "master-apical-file")["status"] == "final"
 
 
+def test_a_figure_told_after_signing_is_preliminary_until_that_is_signed() -> None:
+    log = signed()
+    log.answer("anaesthesia", row=0, weight="71")
+    assert log.case().unconfirmed == ()
+    assert observation(of(log), "body-weight", 0)["status"] == "preliminary"
+    sign(log)
+    assert observation(of(log), "body-weight", 0)["status"] == "amended"
+
+
 def test_a_void_visit_is_entered_in_error_and_so_is_all_that_it_says() -> None:
     log = four_canals()
     log.void("Opened for the wrong patient.")
