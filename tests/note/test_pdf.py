@@ -66,7 +66,8 @@ def test_a_sample_says_every_word_of_its_note_and_no_other(session: Path) -> Non
     found = printed(note)
     printed_words, words = "\n".join(found.pages).split(), " ".join(pieces(note)).split()
     assert "".join(printed_words) == "".join(words)
-    short = Counter(word for word in words if len(word) < 33)  # a longer one may go on in the next line
+    # a long word, and one behind its hyphen, may go on in the next line
+    short = Counter(word for word in words if len(word) < 33 and "-" not in word)
     assert short <= Counter(printed_words)
 
 
