@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from stepper.lines.refusal import visible
-from stepper.note.canal_frame import BESIDE, BOTTOM, DOT, HALF, ROW, SIZE, SMALL, SWATCH, TOP, UNIT, WIDTH
+from stepper.note.canal_frame import BESIDE, DOT, HALF, ROW, SIZE, SMALL, SWATCH, TOP, WIDTH
 from stepper.note.canal_legend import Key, Kind
 from stepper.note.legend import folded
 from stepper.note.vector import PALE, Drawing, box, letters
@@ -16,8 +16,6 @@ def beside(sheet: Drawing, named: Sequence[Key]) -> Decimal:
     """Name what is drawn, each beside its pattern; tell how far down it goes."""
     down = TOP
     for key in named:
-        if BOTTOM - 2 * ROW < down < UNIT + ROW:
-            down = UNIT + ROW  # clear of the unit of the axis, which stands in between
         _swatch(sheet, key, down)
         left = BESIDE if key.kind is Kind.WORDS else BESIDE + SWATCH
         for row in folded(visible(key.text), letters(WIDTH - left, SIZE)):

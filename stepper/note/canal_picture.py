@@ -75,8 +75,9 @@ def _axes(sheet: Drawing, frame: Frame) -> None:
         sheet.line([(LEFT - TICK, down), (LEFT, down)])
         if mm % 2 == 0:
             sheet.words((LEFT - Decimal("1.4"), down + Decimal("0.9")), str(mm), SIZE, anchor="end")
-    times = f"drawn {frame.stretch} times wider than long, " if frame.stretch > 1 else ""
-    sheet.words((Decimal(0), TOP - Decimal("3.7")), f"mm from length; {times}to scale", SIZE)
+    times = f" ({frame.stretch} times wider)" if frame.stretch > 1 else ""
+    text = f"To scale. Left mm from length, below mm wide{times}."
+    sheet.words((Decimal(0), TOP - Decimal("3.7")), text, SIZE)
     sheet.words((MIDDLE, TOP - HALF), "crown", SMALL, anchor="middle")
     sheet.end()
     sheet.line([(LEFT, LENGTH), (RIGHT, LENGTH)], "0.15", "0.8 0.8", GREY)
@@ -87,7 +88,6 @@ def _axes(sheet: Drawing, frame: Frame) -> None:
             across = MIDDLE + side * frame.half(wide)
             sheet.line([(across, BOTTOM), (across, BOTTOM + TICK)])
             sheet.words((across, UNIT), plain(wide), SIZE, anchor="middle")
-    sheet.words((RIGHT + 3, UNIT), "mm wide", SIZE)
     sheet.end()
 
 
@@ -153,25 +153,30 @@ def _bounds(sheet: Drawing, scene: Scene, frame: Frame) -> None:
 
 
 def _stops(sheet: Drawing, scene: Scene, frame: Frame) -> None:
-    """Draw each file that was held as a bar as wide as its tip, where it came to rest, with its number."""
-    placed: list[Point] = []
-    for number, stop in enumerate(scene.stops, start=1):
-        if not inside(stop.short_mm):
-            continue
+    """Draw each file that was held as a bar as wide as its tip, where it came to rest; then their numbers over them."""
+    seen = [(number, stop) for number, stop in enumerate(scene.stops, start=1) if inside(stop.short_mm)]
+    for number, stop in seen:
         half, down = frame.half(stop.diameter_mm), frame.down(stop.short_mm)
         sheet.begin(f"stop-{number}")
         sheet.line([(MIDDLE - half, down), (MIDDLE + half, down)], "0.6")
         for side in (-1, 1):
             sheet.line([(MIDDLE + side * half, down - TICK), (MIDDLE + side * half, down + TICK)], "0.4")
-        across = next(
-            at
-            for at in (MIDDLE + count * 2 * DOT * (-1) ** count for count in range(len(scene.stops) + 1))
-            if all(abs(at - x) >= 2 * DOT or abs(down - y) >= 2 * DOT for x, y in placed)
-        )
+        sheet.end()
+    placed: list[Point] = []
+    for number, stop in seen:
+        across, down = _free(placed, frame.down(stop.short_mm))
         placed.append((across, down))
+        sheet.begin(f"number-{number}")
         sheet.ring((across, down), DOT)
         sheet.words((across, down + Decimal("0.85")), str(number), SMALL, anchor="middle")
         sheet.end()
+
+
+def _free(placed: Sequence[Point], down: Decimal) -> Point:
+    """Give the place at a height nearest to the middle where a number covers no other."""
+    places = (MIDDLE + count // 2 * 2 * DOT * (-1) ** count for count in range(1, 2 * len(placed) + 4))
+    clear = (x for x in places if all(abs(x - a) >= 2 * DOT or abs(down - b) >= 2 * DOT for a, b in placed))
+    return next(clear), down
 
 
 def _fill(sheet: Drawing, down: Decimal) -> None:

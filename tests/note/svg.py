@@ -117,7 +117,7 @@ def scales(sheet: Sheet) -> Canal:
         if text.isdecimal():
             assert abs(down - D("0.9") - (ticks[0] - int(text) * per_mm)) < D("0.01")
     marks = {path[0][0] for path in wide.paths[1:]}
-    figures = [(across, D(text)) for (across, _), text in wide.texts if text != "mm wide"]
+    figures = [(across, D(text)) for (across, _), text in wide.texts]
     assert {across for across, _ in figures} == marks
     middle = next(across for across, figure in figures if figure == 0)
     per_wide = {2 * abs(across - middle) / figure for across, figure in figures if figure}

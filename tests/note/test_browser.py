@@ -91,7 +91,7 @@ def test_a_visit_of_four_canals_prints_on_two_pages_at_most(tmp_path: Path) -> N
     missing = [one.text for one in (*composed.sentences, *composed.cells) if "".join(one.text.split()) not in shown]
     assert missing == []
     assert "Wherethetimewent" in shown
-    assert "mmwide" in shown
+    assert "belowmmwide" in shown
 
 
 def test_where_a_browser_is_needed_its_lack_is_a_failure(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -64,7 +65,7 @@ def test_a_file_is_drawn_as_wide_as_iso_3630_1_has_it() -> None:
     ends = [(path[0], 8, "0.67"), (path[1], 0, "0.35"), (path[2], 0, "0.35"), (path[3], 8, "0.67")]
     assert all(is_at(axes, point, D(short), D(wide)) for point, short, wide in ends)
     assert axes.per_wide_mm == 10 * axes.per_mm
-    assert "mm from length; drawn 10 times wider than long, to scale" in sheet.words()
+    assert "To scale. Left mm from length, below mm wide (10 times wider)." in sheet.words()
 
 
 def test_bounds_are_those_of_the_sums() -> None:
@@ -87,7 +88,7 @@ def test_bounds_are_those_of_the_sums() -> None:
     left, right = bar(stop)
     assert abs((right - left) / axes.per_wide_mm - D("0.35")) <= 2 * HUNDREDTH / axes.per_wide_mm
     assert axes.place(stop.paths[0][0]) == D("0.5")
-    assert stop.text() == ["1"]
+    assert sheet.parts["number-1"].text() == ["1"]
     assert "35/.02 stopped 0.5 mm short" in " ".join(sheet.words())
 
 
@@ -225,7 +226,10 @@ def test_walls_stops_and_calipers_are_where_the_scene_has_them(one: Scene, fill:
         assert (part is not None) == (-BEYOND_MM <= stop.short_mm <= SHORT_MM)
         if part is not None:
             assert is_at(axes, part.paths[0][0], stop.short_mm, stop.diameter_mm)
-            assert abs(part.rings[0][1] - part.paths[0][0][1]) == 0
+            assert sheet.parts[f"number-{number}"].rings[0][1] == part.paths[0][0][1]
+    rings = [part.rings[0] for name, part in sheet.parts.items() if name.startswith("number")]
+    for (x, y), (a, b) in combinations(rings, 2):
+        assert abs(x - a) >= D("2.8") or abs(y - b) >= D("2.79")
     for path in sheet.parts["between"].paths if "between" in sheet.parts else ():
         short, widths = axes.place(path[0]), sorted(map(axes.width, path))
         most, least = one.most_mm(short), one.least_mm(short)
