@@ -18,7 +18,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
     parser = commands.add_parser(
         "sheet",
         help="write a sheet for the patient, in plain words",
-        epilog="It says what was logged, and the practice's usual cautions, in the [[sheet]] sentences of its protocol.",
+        epilog="What was logged, and the practice's usual cautions, in the [[sheet]] sentences of its protocol.",
     )
     parser.add_argument("session", type=Path, help="a session file")
     parser.add_argument("--as", dest="form", choices=FORMS, default="text", help="the format")

@@ -32,7 +32,8 @@ class NotedLine:
 def noted(case: Case, note: Note) -> tuple[NotedLine, ...]:
     """Give the lines of a note in reading order."""
     title = NotedLine(visible(note.title), title=True)
-    return (title, *(_line(case, one) for one in note.heads), *(line for one in note.sections for line in _section(case, one)))
+    heads = [_line(case, one) for one in note.heads]
+    return (title, *heads, *(line for one in note.sections for line in _section(case, one)))
 
 
 def about(lines: Iterable[NotedLine], entry: int) -> tuple[int, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepper.facts.ringing import Tested
 from stepper.protocol.models import Protocol
@@ -12,6 +13,9 @@ from stepper.protocol.settings import Settings
 from stepper.record.clock import Clock
 from stepper.session.sound_test import WORDS, SoundTest, day_of, drawn, tested
 from stepper.session.tracing import Trace
+
+if TYPE_CHECKING:
+    from stepper.session.replay import Replay
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,3 +49,10 @@ class House:
     def sound_test(self) -> SoundTest | None:
         """Begin the sound test; there is none while sound is switched off."""
         return SoundTest(self.folder, day_of(self.clock.now()), self.rings()) if self.settings.sound else None
+
+    def replay(self, path: Path, why: str) -> Replay:
+        """Open a session to be replayed; `why` it is only to be read, if it is. Raises Unreadable."""
+        from stepper.session.replay import open_replay  # the chair is up without what a replay needs
+        from stepper.session.review import Study
+
+        return open_replay(path, why, Study(self.clock, self.folder.parent))

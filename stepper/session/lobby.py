@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepper.case.state import Case
 from stepper.lines.grammar import Answer, Command, CommandName, Empty, Line, read_line
@@ -19,17 +20,19 @@ from stepper.session.known import FIRST_RESUMED, NEWCOMER, Known, look
 from stepper.session.latch import Latch
 from stepper.session.lists import Pages
 from stepper.session.mending import Mending
+from stepper.session.pages import LEAST_ROWS
 from stepper.session.paint import time_of_day
 from stepper.session.practising import practice_opening
 from stepper.session.previous import offered
-from stepper.session.replay import LEAST_ROWS, Replay, open_replay
-from stepper.session.review import Study
 from stepper.session.second import SecondForm
 from stepper.session.session import Session
 from stepper.session.sound_test import OFF, SoundTest
 from stepper.session.store import Opening, go_on, list_sessions, open_new, open_second, resume
 from stepper.session.typed import TypedLine
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
+
+if TYPE_CHECKING:
+    from stepper.session.replay import Replay
 
 
 @dataclass(slots=True)
@@ -235,7 +238,7 @@ class Lobby:
         self._show(listed.path)
 
     def _show(self, path: Path, why: str = "") -> None:
-        self.replay = open_replay(path, why, Study(self.house.clock, self.house.folder.parent))
+        self.replay = self.house.replay(path, why)
         self.replay.fit(self.rows)
         self.replay.latch = self.latch
 

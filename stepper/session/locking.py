@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from stepper.lines.grammar import CommandName
 from stepper.lines.refusal import shown
@@ -21,9 +22,11 @@ from stepper.session.latch import AT_ONCE
 from stepper.session.lobby import Lobby
 from stepper.session.paint import time_of_day
 from stepper.session.pins import BadPins, Pin, fits, read_pins
-from stepper.session.replay import Replay
 from stepper.session.session import Session
 from stepper.session.view import ChairView, Clocks, Prompt, Tone
+
+if TYPE_CHECKING:
+    from stepper.session.replay import Replay
 
 FREE_TRIES = 5
 """From so many wrong tries on, each costs `WAIT_S` seconds before the next."""

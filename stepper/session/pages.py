@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from stepper.session.view import Page
 
+LEAST_ROWS = 18
+"""Rows of a page on the smallest screen."""
+
 
 class PagedText:
     """The rows of a text and the page that is open. A page ends at a blank row where one is near its foot."""

@@ -17,7 +17,7 @@ from stepper.record.continuing import last_path
 from stepper.record.problems import Unreadable
 from stepper.session.latch import NUMBER, Latch
 from stepper.session.note_page import NotePage
-from stepper.session.pages import PagedText
+from stepper.session.pages import LEAST_ROWS, PagedText
 from stepper.session.paint import time_of_day
 from stepper.session.past import Past
 from stepper.session.playing import SPEEDS, Playing
@@ -27,9 +27,6 @@ from stepper.session.review import Review, Study
 from stepper.session.store import read_case
 from stepper.session.view import ChairView, Clocks, Tone
 from stepper.session.walking import walked
-
-LEAST_ROWS = 18
-"""Rows of a page on the smallest screen."""
 
 
 def open_replay(path: Path, why: str = "", study: Study | None = None) -> Replay:
