@@ -10,6 +10,9 @@ from dataclasses import dataclass
 
 from stepper.note.shape import Sentence, rests_on
 
+STRETCH = 120
+"""Sentences of a canal in one step that are looked at together: more than a visit has. It takes their square."""
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -39,7 +42,13 @@ def merged(canals: Iterable[Sequence[Said]]) -> list[Said]:
 
 
 def _taken_in(found: Sequence[Said], said: Sequence[Said]) -> list[Said]:
-    """Take one more canal in: as many of its sentences as their order lets are joined to what is there."""
+    """Take one more canal in, stretch by stretch."""
+    stretches = range(0, max(len(found), len(said)), STRETCH)
+    return [one for at in stretches for one in _joined(found[at : at + STRETCH], said[at : at + STRETCH])]
+
+
+def _joined(found: Sequence[Said], said: Sequence[Said]) -> list[Said]:
+    """Join as many sentences of one canal as their order lets to what is there."""
     longest = _common(found, said)
     result: list[Said] = []
     here = there = 0

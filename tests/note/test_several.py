@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepper.facts.state import LAST
-from stepper.note.several import Said, merged
+from stepper.note.several import STRETCH, Said, merged
 from tests.cases import Log, opened
 from tests.note.reading import section, single, the
 
@@ -127,3 +127,14 @@ def test_what_comes_after_different_words_is_put_together_again() -> None:
         "ML: agreed working length 21.5 mm from the buccal cusp.",
         "MB, ML, D: patency, yes.",
     ]
+
+
+def test_of_very_many_sentences_none_is_lost_and_what_stands_side_by_side_is_still_said_once() -> None:
+    count = STRETCH * 2 + 7
+    said = [[Said(("", f": {number}."), (canal,), (number,)) for number in range(count)] for canal in (1, 2)]
+    assert [(one.words, one.canals) for one in merged(said)] == [
+        (("", f": {number}."), (1, 2)) for number in range(count)
+    ]
+    odd = [said[0], said[1][::-1]]
+    for canal, own in enumerate(odd, start=1):
+        assert [one.words for one in merged(odd) if canal in one.canals] == [one.words for one in own]
