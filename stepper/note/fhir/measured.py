@@ -78,7 +78,7 @@ def _gauging(observe: Observing) -> Iterator[Piece]:
         largest = _file(observe, "gauged-size", "Largest gauging file at length", gauge.value, (gauge.seq,))
         yield largest
     known = gauged(case.seen(case.told), observe.canal)
-    if known is None or known.found is None or known.found.contradiction:
+    if known is None or known.found is None:
         return
     found = known.found
     rests_on = [largest.reference] if largest is not None else None

@@ -17,7 +17,7 @@ from msgspec import structs
 from stepper.facts import entries as kinds
 from stepper.note.fhir.document import render
 from stepper.note.outputs import FORMATS, tell
-from tests.cases import Log
+from tests.cases import Log, examined, fill, opened, shaped
 from tests.note.fhir.documents import (
     FILE,
     SAMPLES,
@@ -31,6 +31,7 @@ from tests.note.fhir.documents import (
     told_of,
     walked,
 )
+from tests.note.test_addendum import sign
 from tests.note.visits import ended_early, eventful, four_canals
 
 VISITS = (four_canals, ended_early, eventful)
@@ -104,6 +105,23 @@ def test_people_are_numbers_and_initials_and_only_those_of_the_visit() -> None:
     assert [one["identifier"][1]["value"] for one in people] == ["1", "2", "3"]
     assert all("name" not in one for one in people)
     assert {one.number for one in log.plan.person} >= {1, 2, 3}
+
+
+def test_who_took_the_keyboard_or_signed_is_there_though_they_keyed_nothing() -> None:
+    log = Log()
+    log.log(kinds.Relief, person=3)
+    sign(log)
+    log.entries[-1] = structs.replace(log.entries[-1], person=7, initials="XY")
+    people = resources(of(log), "Practitioner")
+    assert [one["identifier"][1]["value"] for one in people] == ["1", "2", "3", "7"]
+    assert [one.get("name") for one in people] == [None, None, None, [{"text": "XY"}]]
+
+
+def test_a_mark_stands_before_the_words_of_a_cell_too() -> None:
+    log = shaped(opened(examined(Log()), "mb"))
+    fill(log, outside=True)
+    sections = {one["title"]: one for one in resources(of(log), "Composition")[0]["section"]}
+    assert ">OUTSIDE THE CHAIN: filled</td>" in sections["Canals"]["text"]["div"]
 
 
 def test_practice_is_marked_in_every_resource_and_in_the_title() -> None:

@@ -57,6 +57,15 @@ def test_the_master_apical_file_is_named_as_iso_3630_1_does_with_its_tip() -> No
     assert component(one, "tip-diameter")["valueQuantity"] == {"value": "0.35", **MM}
 
 
+def test_a_tip_has_hundredths_of_a_millimetre() -> None:
+    log = opened(examined(Log()), "mb")
+    log.answer("shaping", 1, 10_000, master="30/4")
+    assert component(observation(of(log), "master-apical-file"), "tip-diameter")["valueQuantity"] == {
+        "value": "0.30",
+        **MM,
+    }
+
+
 def test_gauging_gives_bounds_outward_with_their_caveat() -> None:
     log = shaped(opened(examined(Log()), "mb"))
     log.answer("gauging", 1, 2, gauge="35/2-1")
@@ -163,6 +172,16 @@ def test_a_clock_begun_anew_between_two_rinses_leaves_their_time_unsaid() -> Non
     log.answer("irrigation", 1, 2, solution="saline", volume="3")
     parts = [code_of(one) for one in observation(of(log), "irrigant")["component"]]
     assert parts == ["rinses", "volume-in-all"]
+
+
+def test_what_happened_partly_nobody_knows_when_has_no_time() -> None:
+    log = opened(examined(Log()), "mb")
+    log.answer("irrigation", 1, 1, solution="saline", volume="3", ago=2000)
+    log.answer("irrigation", 1, 2, solution="saline", volume="3")
+    log.answer("irrigation", 1, 3, solution="water", volume="3")
+    found = {one["code"]["text"]: one for one in resources(of(log), "Observation")}
+    assert "effectiveDateTime" not in found["Irrigant: Saline 0.9 %"]
+    assert "effectiveDateTime" in found["Irrigant: Sterile water"]
 
 
 def test_what_is_not_known_is_not_there() -> None:
