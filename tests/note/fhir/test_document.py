@@ -165,9 +165,10 @@ def test_ids_are_those_of_the_session_and_its_entries() -> None:
 def test_no_two_sessions_share_an_id() -> None:
     log, other = four_canals(), four_canals()
     other.entries[0] = structs.replace(other.entries[0], sid="another")
-    ids = [{one["resource"]["id"] for one in of(one_of)["entry"]} for one_of in (log, other)]
+    documents = [of(one) for one in (log, other)]
+    ids = [{document["id"], *(one["resource"]["id"] for one in document["entry"])} for document in documents]
     assert not ids[0] & ids[1]
-    marks = [{one["resource"]["identifier"][0]["value"] for one in of(one_of)["entry"][1:]} for one_of in (log, other)]
+    marks = [{one["resource"]["identifier"][0]["value"] for one in document["entry"][1:]} for document in documents]
     assert not marks[0] & marks[1]
 
 
