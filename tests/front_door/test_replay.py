@@ -138,3 +138,24 @@ def test_rubbish_is_refused_and_so_is_no_terminal(tmp_path: Path) -> None:
     done = run("replay", str(WRONG))
     assert done.returncode == 2
     assert "terminal" in done.stderr
+
+
+def test_it_plays_by_itself_and_stops_at_enter(kept: Path) -> None:
+    before = state(kept)
+    with Terminal(["replay", str(kept)]) as terminal:
+        terminal.wait("REPLAY entry 0 of 65")
+        terminal.send("/\r")
+        terminal.wait("play it, a minute in a second")
+        terminal.send("9\r")
+        terminal.wait("Playing a minute in a second; Enter stops.")
+        terminal.wait(lambda text: int(text.split("REPLAY entry ")[1].split()[0]) >= 5)
+        terminal.send("\r")
+        terminal.wait("Stopped at entry")
+        stopped = terminal.text.split("REPLAY entry ")[1].split()[0]
+        terminal.quiet(2.5)
+        assert terminal.text.split("REPLAY entry ")[1].split()[0] == stopped
+        terminal.send("/\r")
+        terminal.wait("leave the replay")
+        terminal.send("5\r")
+        assert terminal.end() == 0
+    assert state(kept) == before
