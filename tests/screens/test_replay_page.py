@@ -10,7 +10,8 @@ import pytest
 from stepper.screens.page import page_rows
 from stepper.screens.page_size import LEAST_HEIGHT, text_height
 from stepper.screens.palette import DARK, Look
-from stepper.session.replay import LEAST_ROWS, open_replay
+from stepper.session.pages import LEAST_ROWS
+from stepper.session.replay import open_replay
 from stepper.session.view import ChairView, Page
 from tests.samples import FOLDER
 from tests.screens.desks import FakeDesk
