@@ -235,3 +235,29 @@ def test_nothing_that_is_confirmed_is_left_out_of_what_is_read(data: Path) -> No
     for one in case.departures.values():
         assert one.reason in told
     replay.leave()
+
+
+def test_what_a_correction_asks_is_asked_and_nothing_rings(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, "21", ".", "1", "1", "1", "28", "1")
+    assert "28 mm and image 25 mm are 3 mm apart" in " ".join((asked(replay), *replay.view().prompt.card))
+    assert replay.view().title.startswith("REVIEW")
+    assert replay.bells() == 0
+    key(replay, "1", "1", "1")
+    assert replay.view().title.startswith("REPLAY")
+    assert kinds(path, before) == ["relief", "resume", "correction", "confirm", "departure"]
+    replay.leave()
+
+
+def test_an_alarm_of_a_correction_is_silent_too(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    cone = next(one["seq"] for one in reversed(read(path).entries) if "cone" in one.get("values", {}))  # type: ignore[operator]
+    key(replay, str(cone), ".", "1", "1")
+    replay.enter("30/4") if "Which fact" not in asked(replay) else key(replay, "1", "30/4")
+    key(replay, "1")
+    assert "sound" not in kinds(path, before)
+    assert replay.bells() == 0
+    case = read_case(path)[1]
+    assert case is not None
+    assert "STOP" in {one.mark for one in compose(case).sentences}
+    replay.leave()
