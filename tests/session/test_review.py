@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import shutil
 from pathlib import Path
 
@@ -261,3 +262,92 @@ def test_an_alarm_of_a_correction_is_silent_too(path: Path, data: Path) -> None:
     assert case is not None
     assert "STOP" in {one.mark for one in compose(case).sentences}
     replay.leave()
+
+
+def test_a_wiped_line_changes_nothing_and_leaves_the_question(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1")
+    question, content = asked(replay), path.read_bytes()
+    key(replay, "2..")
+    assert asked(replay) == question
+    assert path.read_bytes() == content
+    replay.leave()
+
+
+def test_a_disk_that_gives_up_lets_the_review_go_on_in_a_new_file(
+    path: Path, data: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1", "2")
+    given_up, sync, failed = path.stat().st_ino, Os.fdatasync, list[int]()
+
+    def fail_once(system: Os, handle: int) -> None:
+        if os.fstat(handle).st_ino == given_up:
+            failed.append(handle)
+            raise OSError(5, "Input/output error")
+        sync(system, handle)
+
+    monkeypatch.setattr(Os, "fdatasync", fail_once)
+    assert "Going on in wrong-cone-caught.2.jsonl: Enter logs the line again." in key(replay, "2")
+    assert (replay.pending, len(failed)) == ("2", 1)
+    key(replay, "2", "1")
+    replay.leave()
+    assert kinds(path.with_name("wrong-cone-caught.2.jsonl"), 1) == ["resume", "correction", "confirm"]
+
+
+def test_what_waits_for_a_yes_and_what_the_record_lacks_is_read_before_signing(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "2")
+    key(replay, "/", "18")
+    rows: list[str] = []
+    while True:
+        page = replay.view().page
+        assert page is not None
+        rows += page.rows
+        if page.number == page.of:
+            break
+        key(replay, "")
+    told = " ".join(" ".join(rows).split())
+    assert "LATE ENTRIES AND CORRECTIONS THAT YOU CONFIRM - entry 68: keyed wrong, entry 25: now no" in told
+    assert "What a root canal record should hold" in told
+    assert "NOTE OF A ROOT CANAL VISIT" in told
+    replay.leave()
+
+
+@pytest.mark.parametrize("words", ["\x07 a bell", "a \x1b[31m red", "left \u202e right", "x", "nul \x00"])
+def test_what_is_no_text_is_refused_in_words(words: str, path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, "/", "15", "1", "6")
+    assert "letters, figures and signs that can be printed are allowed" in key(replay, words)
+    assert kinds(path, before) == ["relief", "resume"]
+    replay.leave()
+
+
+def test_what_is_open_elsewhere_is_only_read_even_once_it_is_free(path: Path, data: Path) -> None:
+    replay = open_replay(path, "Open elsewhere.", replayed(path, data)._study)
+    assert replay.view().saying == "Open elsewhere."
+    assert key(replay, ".") == "Only to be read here."
+    assert key(replay, "/", "18") == "Only to be read here."
+
+
+def test_after_the_visit_no_clock_runs_on(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, "64")
+    assert replay.clocks().running
+    key(replay, "65")
+    assert replay.clocks().running == ()
+    assert replay.clocks().now == "15:07"
+
+
+def test_sums_stand_beside_the_entry_as_they_stood_then(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED))
+    assert (
+        replay.view()
+        .prompt.sums[0]
+        .startswith("Round, straight canal assumed: narrowest width at length 0.23-0.63 mm.")
+    )
+    key(replay, "30")
+    assert any(one.startswith("30/.04 against the canal as gauged.") for one in replay.view().prompt.sums)
+    key(replay, "23")
+    assert replay.view().prompt.sums == ()
