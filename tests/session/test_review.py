@@ -268,7 +268,7 @@ def test_a_wiped_line_changes_nothing_and_leaves_the_question(path: Path, data: 
     replay = replayed(path, data)
     key(replay, str(GAUGED), ".", "1", "1")
     question, content = asked(replay), path.read_bytes()
-    key(replay, "2..")
+    assert key(replay, "2..") == ""
     assert asked(replay) == question
     assert path.read_bytes() == content
     replay.leave()
