@@ -58,21 +58,24 @@ def never_begun(case: Case, *, ended_early: bool) -> list[str]:
 
 
 def early_end(case: Case) -> Iterator[Sentence]:
-    """Say that the visit ended early, and which steps were not done or left unfinished then."""
+    """Say that the visit ended early, and of which steps nothing was recorded, or a part.
+
+    What nobody recorded may have been done: no more is said than that.
+    """
     if case.ending is None:
         return
     yield from endings(case)
     entries = (0, case.ending.seq)
     never = never_begun(case, ended_early=True)
     if never:
-        yield Sentence(f"Not done, the visit ended early: {', '.join(never)}.", entries)
+        yield Sentence(f"Nothing was recorded, as the visit ended early: {', '.join(never)}.", entries)
     left = [
         _named(case, step, canals)
         for step in case.protocol.step
         if (canals := [canal for canal in canals_of(case, step) if _unfinished(case, step, canal)])
     ]
     if left:
-        yield Sentence(f"Begun and left unfinished, the visit ended early: {', '.join(left)}.", entries)
+        yield Sentence(f"Recorded in part, as the visit ended early: {', '.join(left)}.", entries)
 
 
 def _idle(case: Case, step: Step, canal: int) -> bool:

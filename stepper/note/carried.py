@@ -23,6 +23,8 @@ from stepper.sums.iso3630 import name as size_name
 LONG_ID = 16
 """A session id of more characters than this is told by its first eight, behind the sentence that tells all of it."""
 
+EARLIER = "at the earlier visit"
+
 
 def carried(case: Case) -> Iterator[Sentence]:
     """Give what the earlier visit established, each with its day and entries there, then how it stands today."""
@@ -112,7 +114,7 @@ def _again(case: Case, said: CarriedSaid) -> Iterator[Sentence]:
             fact = case.told.fact(f"{step.id}.{question.id}", TOOTH) if said.about in question.holds else None
             if fact is not None and not fact.absent:
                 words = show(case.protocol, question, fact.value)
-                then = ", as then" if words == said.words else f"; then {said.words}"
+                then = f", as {EARLIER}" if words == said.words else f"; {EARLIER}: {said.words}"
                 yield Sentence(f"Today: {question.prompt}: {words}{then}.", rests_on((fact.seq, *_first(case))))
 
 
@@ -124,12 +126,12 @@ def _today(case: Case, canal: Canal, entry: Carried) -> Iterator[Sentence]:
     """Say what of a canal was confirmed, measured anew, left or declared anew today."""
     name = entry.name
     if ended_earlier(case, entry.canal):
-        yield Sentence(f"Today: {name} was left as it had ended then.", (entry.seq,))
+        yield Sentence(f"Today: {name} was left as it had ended {EARLIER}.", (entry.seq,))
         return
     said = reference_of(case.told, entry.canal)
     if entry.reference is not None and said is not None and said.value != entry.reference.value:
         then = point_words(case.protocol, entry.reference.value)
-        text = f"Today: {name} was measured from another reference point than the {then}."
+        text = f"Today: {name} was measured from another reference point than {EARLIER}, the {then}."
         yield Sentence(text, rests_on((entry.seq, said.seq)))
     if entry.length is not None and canal.carried is not None:
         text, seqs = _length(canal, entry)
@@ -143,26 +145,27 @@ def _length(canal: Canal, entry: Carried) -> tuple[str, tuple[int, ...]]:
     """Say whether the length of then was agreed again."""
     assert entry.length is not None and canal.carried is not None
     if canal.carried.mm is not None:
-        return "the length of then has not been agreed and is not in force", ()
+        return "the length of the earlier visit has not been agreed and is not in force", ()
     if canal.length is None:
-        return "the reference point of then was left; no length is in force", ()
+        return "the reference point of the earlier visit was left; no length is in force", ()
     mm = plain(canal.length.mm)
     if canal.length.anew == canal.carried.place:
         return f"the same length was agreed, {mm} mm", (canal.length.seq,)
-    return f"the length was measured anew, {mm} mm; then {plain(entry.length.mm)} mm", (canal.length.seq,)
+    return f"the length was measured anew, {mm} mm; {EARLIER} it was {plain(entry.length.mm)} mm", (canal.length.seq,)
 
 
 def _master(case: Case, canal: Canal, entry: Carried) -> tuple[str, tuple[int, ...]]:
     """Say whether the master apical file of then stands."""
     assert entry.master is not None
     was = size_name(entry.master.size, entry.master.taper)
-    then = f"master apical file {was} of then"
+    then = f"master apical file {was} of the earlier visit"
     declared = master_file(case.told, entry.canal)
     if declared is None:
         return f"the {then} is void, and none was declared", ()
     fact, size = declared
     if fact.seq != entry.seq:
-        return f"another master apical file was declared, {size_name(size.size, size.taper)}; then {was}", (fact.seq,)
+        now = size_name(size.size, size.taper)
+        return f"another master apical file was declared, {now}; {EARLIER} it was {was}", (fact.seq,)
     if canal.length is None:
         return f"the {then} waits for a length to be agreed", ()
     return f"the {then} is in force", (canal.length.seq,)

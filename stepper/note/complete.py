@@ -16,7 +16,7 @@ from stepper.facts.entries import TOOTH, Carried, Joined
 from stepper.kinds.outcome import FILLED, FILLED_OUTSIDE, JOINS, outcome_of
 from stepper.lines.refusal import visible
 from stepper.note.carried import ended_earlier
-from stepper.note.complete_asked import asked_item
+from stepper.note.complete_asked import asked_item, marked, places
 from stepper.note.complete_item import Item, State
 from stepper.note.complete_own import of_incidents, own_item
 from stepper.note.outcomes import NOT_TREATED
@@ -117,7 +117,8 @@ def _carried_item(case: Case, found: Item) -> Item:
     canal = case.told.canals[found.canal]
     if found.item == "length" and found.state is State.PRESENT:
         if canal.length is None:
-            return replace(found, state=State.ABSENT, why="none is in force")
+            where = places(case, marked(case, ITEMS[found.item].role, found.item))
+            return replace(found, state=State.ABSENT, why="none is in force", where=where)
         return replace(found, entries=(canal.length.seq,))
     if found.item == "last_file" and found.state is not State.PRESENT:
         declared = master_file(case.told, found.canal)

@@ -8,9 +8,8 @@ from stepper.case.state import Case
 from stepper.facts.entries import TOOTH, CanalFound, Carried, Correction, Relief
 from stepper.note.complete_asked import marked, places
 from stepper.note.complete_item import Item, State
+from stepper.note.incidents import SLIP
 from stepper.note.shape import rests_on
-
-_SLIP = "slip"
 
 
 def own_item(case: Case, blank: Item) -> Item:
@@ -28,7 +27,7 @@ def _canal(case: Case, blank: Item) -> Item:
     """Say which entry named a canal: the access, a word of its own, or an earlier visit."""
     if blank.canal == TOOTH:
         where = places(case, marked(case, "canals", ""))
-        return replace(blank, state=State.ABSENT, why="no canal is on record", where=where)
+        return replace(blank, state=State.ABSENT, why="no canal is on record", where=where, entries=(0,))
     named = [one.seq for one in case.entries if isinstance(one, Carried | CanalFound) and one.canal == blank.canal]
     fact = case.told.role("canals", TOOTH)
     return replace(blank, state=State.PRESENT, entries=rests_on(named[:1] or ([fact.seq] if fact is not None else [])))
@@ -72,4 +71,4 @@ def of_incidents(case: Case, found: Item) -> Item:
 
 
 def _stamped(case: Case) -> list[int]:
-    return [seq for seq, what in case.incidents.items() if what != _SLIP]
+    return [seq for seq, what in case.incidents.items() if what != SLIP]

@@ -30,6 +30,7 @@ from stepper.protocol import sections as titles
 from stepper.protocol.models import Step
 
 TITLE = "Note of a root canal visit"
+DEPTHS = "Depths are told from the working length in force at the time: at length, short of it or beyond it."
 
 _ByTitle = dict[str, Sequence[Sentence]]
 
@@ -77,7 +78,9 @@ def _visit(case: Case, by_title: _ByTitle) -> Iterator[_Part]:
     own = [title for title in by_title if title not in titles.PLACED]
     own = [title for title in own if title not in {step.title for step in case.protocol.step}]
     yield from _steps(case, before, by_title)
-    yield _Part(titles.CANALS, by_title.pop(titles.CANALS, ()), canal_table(case))
+    table = canal_table(case)
+    depths = [Sentence(DEPTHS, (0,))] if table is not None else []
+    yield _Part(titles.CANALS, (*by_title.pop(titles.CANALS, ()), *depths), table)
     yield from _steps(case, canals, by_title)
     for title in (titles.MATERIALS, titles.IMAGES, *own):
         yield _Part(title, by_title.pop(title, ()))

@@ -33,8 +33,9 @@ def late_entries(read: Read) -> Iterator[Sentence]:
         if not isinstance(entry, Answer) or entry.seq not in case.late:
             continue
         ago = f", said to have happened {entry.ago_min} min before" if entry.ago_min else ", after what rests on it"
+        keyed = f"keyed at {at(case, entry)} by {who(case, entry.by)}"
         text = (
-            f"Entry {entry.seq} ({where(case, entry.step, entry.canal)}), keyed at {at(case, entry)}{ago}: "
+            f"Entry {entry.seq} ({where(case, entry.step, entry.canal)}), {keyed}{ago}: "
             f"{show_all(case.protocol, entry.step, entry.values)}; {_confirmed(read, entry.seq)}."
         )
         yield Sentence(text, rests_on((entry.seq, *_yes(read, entry.seq))))
@@ -122,7 +123,8 @@ def _confirmed(read: Read, seq: int) -> str:
     yes = read.confirms.get(seq)
     if yes is None:
         return "waits for the clinician's yes"
-    return f"confirmed by {who(read.case, yes.said_by)} at {at(read.case, yes)}"
+    said, keyed = who(read.case, yes.said_by), f", keyed by {who(read.case, yes.by)}" if yes.by != yes.said_by else ""
+    return f"confirmed by {said} at {at(read.case, yes)}{keyed}"
 
 
 def _yes(read: Read, seq: int) -> tuple[int, ...]:

@@ -17,6 +17,8 @@ from stepper.note.phrases import Read, at, full_stop, key_of, placed, rows_outsi
 from stepper.note.shape import Sentence, rests_on
 from stepper.note.words import show_all
 
+TO_CONFIRM = "to be confirmed by the clinician at signing."
+
 
 def departures(read: Read) -> Iterator[Sentence]:
     """Give every ask that was passed with a reason: who said it, who keyed it, when."""
@@ -27,9 +29,11 @@ def departures(read: Read) -> Iterator[Sentence]:
             text = (
                 f"{read.remark_text(entry.remark, entry.text)}{gone} Reason: {full_stop(entry.reason)} "
                 f"Said by {who(case, entry.said_by)}, keyed by {who(case, entry.by)} at {at(case, entry)}; "
-                "to be confirmed by the clinician at signing."
             )
-            yield Sentence(text, rests_on((entry.seq, *read.evidence(entry.remark))))
+            over = next((one for one in case.signatures if one.seq > entry.seq), None)
+            text += f"confirmed by the signature of {over.name}." if over is not None else TO_CONFIRM
+            signed = (over.seq,) if over is not None else ()
+            yield Sentence(text, rests_on((entry.seq, *signed, *read.evidence(entry.remark))))
 
 
 def outside(read: Read) -> Iterator[Sentence]:
@@ -84,7 +88,7 @@ def held_back(read: Read) -> Iterator[Sentence]:
         given_up = " and given up" if entry.drops else ""
         text = (
             f"{where(case, entry.step, entry.canal)}, {show_all(case.protocol, entry.step, values)}: "
-            f"not done{given_up}, held back at {at(case, entry)}. {why}"
+            f"not done{given_up}, held back at {at(case, entry)}, keyed by {who(case, entry.by)}. {why}"
         )
         evidence = (seq for key in entry.remarks for seq in read.evidence(key))
         yield Sentence(text.rstrip(), rests_on((entry.seq, *earlier, *evidence)))

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stepper.case.incidents import canal_of
 from stepper.case.judge import Standing
 from stepper.case.state import Case
-from stepper.facts.entries import Ending, Overruled
+from stepper.facts.entries import Ending, Incident, IncidentDetail, Overruled
 from stepper.facts.remarks import Weight
 from stepper.facts.state import Row
 from stepper.note.afterwards import after_fill
 from stepper.note.carried import ended_earlier
+from stepper.note.incidents import SLIP
 from stepper.note.phrases import Read, at, full_stop, placed, rows_outside, where, who
 from stepper.note.shape import OUTSIDE, Sentence, rests_on
-from stepper.note.words import canal_name, show_all
+from stepper.note.words import canal_name, incident_label, show_all
+from stepper.protocol.sections import INCIDENTS
 
 
 def opening(read: Read) -> Iterator[Sentence]:
     """Give the sentences that open a note, if there are any."""
     yield from endings(read.case)
+    yield from _incidents(read.case)
     yield from _fills(read.case)
     yield from _facts(read.case)
     for one in read.judged:
@@ -34,6 +38,21 @@ def endings(case: Case) -> Iterator[Sentence]:
         if isinstance(entry, Ending):
             said = f"Said by {who(case, entry.said_by)}, keyed by {who(case, entry.by)}."
             yield Sentence(f"Ended early at {at(case, entry)}: {full_stop(entry.reason)} {said}", (entry.seq,))
+
+
+def _incidents(case: Case) -> Iterator[Sentence]:
+    """Name each incident in one line; a slip of the keys is none."""
+    details: dict[int, list[int]] = {}
+    for entry in case.entries:
+        if isinstance(entry, IncidentDetail):
+            details.setdefault(entry.of, []).append(entry.seq)
+    for entry in case.entries:
+        what = case.incidents.get(entry.seq)
+        if isinstance(entry, Incident) and what != SLIP:
+            label = incident_label(case.protocol, what) if what else "what it was is not recorded"
+            place = where(case, entry.step, canal_of(case, entry.seq))
+            text = f"Incident at {at(case, entry)}, {place}: {full_stop(label)} See {INCIDENTS}."
+            yield Sentence(text, rests_on((entry.seq, *details.get(entry.seq, ()))))
 
 
 def _fills(case: Case) -> Iterator[Sentence]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby, pairwise
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
@@ -11,8 +12,8 @@ from stepper.facts.signature import Signature
 from stepper.note.addendum import NOT_COVERED, not_signed
 from stepper.note.carried import session_before
 from stepper.note.phrases import at, day_and_time, full_stop, who
-from stepper.note.shape import Section, Sentence
-from stepper.note.words import say, title
+from stepper.note.shape import Section, Sentence, rests_on
+from stepper.note.words import heard, say, title
 from stepper.protocol.sections import SIGNATURE
 from stepper.protocol.settings import BadSettings, read_settings
 from stepper.sums.iso3950 import describe, is_tooth
@@ -47,17 +48,43 @@ def heads(case: Case) -> Iterator[Sentence]:
 
 
 def times(case: Case) -> Iterator[Sentence]:
-    """Say between when each step was keyed, and when the session was interrupted, and whether sound could be heard."""
+    """Say between when each step was keyed, when the session was interrupted, and whether sound could be heard.
+
+    A step that was left for another and gone back to has a time for each going: nobody was at it in between.
+    """
+    goings = _goings(case)
     for step in case.protocol.step:
-        entries = [one for one in case.entries if isinstance(one, Answer) and one.step == step.id]
-        if entries:
-            first, last = at(case, entries[0]), at(case, entries[-1])
-            span = first if first == last else f"{first} to {last}"
-            text = f"{title(case.protocol, step.id)}: keyed {span}."
-            yield Sentence(text, tuple(dict.fromkeys((entries[0].seq, entries[-1].seq))))
-    for entry in case.entries:
-        if isinstance(entry, Resume | Recovered | SoundState):
+        if step.id in goings:
+            spans = dict.fromkeys(_span(case, *ends) for ends in goings[step.id])
+            seqs = rests_on(one.seq for ends in goings[step.id] for one in ends)
+            yield Sentence(f"{title(case.protocol, step.id)}: keyed {_listed(list(spans))}.", seqs)
+    for before, entry in pairwise(case.entries):
+        if isinstance(entry, Resume):
+            text = f"the session was opened again; the entry before was keyed at {at(case, before)}"
+            yield Sentence(f"At {at(case, entry)}: {text}.", (before.seq, entry.seq))
+        elif isinstance(entry, Recovered):
             yield Sentence(f"At {at(case, entry)}: {say(case, entry)}.", (entry.seq,))
+        elif isinstance(entry, SoundState):
+            yield Sentence(f"At {at(case, entry)}, of this program: {heard(entry)}.", (entry.seq,))
+
+
+def _goings(case: Case) -> dict[str, list[tuple[Answer, Answer]]]:
+    """Give the first and the last answer of each going through a step, until one of another step came."""
+    found: dict[str, list[tuple[Answer, Answer]]] = {}
+    answers = (one for one in case.entries if isinstance(one, Answer))
+    for step, going in groupby(answers, key=lambda one: one.step):
+        entries = list(going)
+        found.setdefault(step, []).append((entries[0], entries[-1]))
+    return found
+
+
+def _span(case: Case, first: Answer, last: Answer) -> str:
+    begun, ended = at(case, first), at(case, last)
+    return begun if begun == ended else f"{begun} to {ended}"
+
+
+def _listed(parts: list[str]) -> str:
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def keyed_by(case: Case) -> Iterator[Sentence]:
@@ -75,7 +102,8 @@ def foot(case: Case) -> Section:
     if not told:
         dots = "." * 24
         told = [(UNSIGNED, 0)]
-        told += [(f"Read and corrected by {who(case, case.header.clinician)}, date {dots} signature {dots}", 0)]
+        told += [(f"Read, and corrected where needed, by {who(case, case.header.clinician)}:", 0)]
+        told += [(f"date {dots} signature {dots}", 0)]
     elif not_signed(case):
         told += [(NOT_COVERED, case.signed_up_to)]
     told += [(CAUTION, told[-1][1])]
@@ -124,4 +152,5 @@ def _people(case: Case) -> Iterator[Sentence]:
     names = ", ".join(who(case, number) for number in people if number is not None)
     if names:
         word = "Assistant" if len(people) == 1 else "Assistants"
-        yield Sentence(f"{word} at the keyboard: {names}.", tuple(dict.fromkeys(people.values())))
+        lead = "At the keyboard" if case.header.clinician in people else f"{word} at the keyboard"
+        yield Sentence(f"{lead}: {names}.", tuple(dict.fromkeys(people.values())))

@@ -10,10 +10,13 @@ from stepper.case.state import Case
 from stepper.facts.entries import Incident, IncidentDetail
 from stepper.facts.values import Absent, Value, Why
 from stepper.kinds.asking import WHY_WORDS, holds
-from stepper.note.phrases import Read, at, full_stop, where
+from stepper.note.phrases import Read, at, full_stop, where, who
 from stepper.note.shape import Sentence, rests_on
 from stepper.note.words import incident_details, incident_label
 from stepper.protocol.models import IncidentKind, Protocol
+
+SLIP = "slip"
+"""What is said of an incident that was none: the key was struck by mistake."""
 
 
 @dataclass(slots=True)
@@ -45,7 +48,15 @@ def _marked(case: Case, entry: Incident, told: _Told) -> Iterator[str]:
     what = incident_label(case.protocol, told.what) if told.what else "what it was is not recorded"
     yield full_stop(f"Marked at {at(case, entry)}, {where(case, entry.step, canal)}: {what}")
     if canal != entry.canal:
-        yield f"It was marked at {where(case, entry.step, entry.canal)}."
+        yield f"{where(case, entry.step, entry.canal)} was at hand when it was marked."
+    yield f"Keyed by {_keyed_by(case, entry, told)}."
+
+
+def _keyed_by(case: Case, entry: Incident, told: _Told) -> str:
+    """Say who keyed the mark, and who keyed the last that was said about it if that was somebody else."""
+    later = case.entries[told.entries[-1]] if told.entries else entry
+    more = f"; what it was, by {who(case, later.by)}" if later.by != entry.by else ""
+    return f"{who(case, entry.by)}{more}"
 
 
 def _told(case: Case, details: Iterable[IncidentDetail]) -> _Told:

@@ -75,7 +75,7 @@ def not_recorded(read: Read) -> Iterator[Sentence]:
             yield Sentence(f"{step.title} {lack.places(case)}".rstrip() + said, rests_on(lack.entries))
     never = never_begun(case, ended_early=False)
     if never:
-        yield Sentence(f"Never begun: {', '.join(never)}.", (0,))
+        yield Sentence(f"Nothing was recorded of: {', '.join(never)}.", (0,))
 
 
 def _lines(lines: Sequence[int]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from stepper.case.carry_said import GAUGE
 from stepper.case.fit import cone_of, last_fit, master_file, technique_of
 from stepper.case.state import Case
 from stepper.facts.entries import Carried, Joined
@@ -9,9 +10,9 @@ from stepper.facts.state import Canal
 from stepper.facts.values import Instrument
 from stepper.kinds.asking import show_absent
 from stepper.kinds.gauged import gauged_row
-from stepper.kinds.outcome import DRESSED, FILLED, FILLED_OUTSIDE, JOINS, outcome_of, treated
+from stepper.kinds.outcome import DRESSED, FILLED, FILLED_OUTSIDE, GIVEN_UP, JOINS, outcome_of, treated
 from stepper.kinds.words import plain
-from stepper.note.carried import ended_earlier
+from stepper.note.carried import EARLIER, ended_earlier
 from stepper.note.level import level_of
 from stepper.note.shape import OUTSIDE, Sentence, Table, rests_on
 from stepper.note.words import canal_name, show
@@ -30,8 +31,6 @@ NOT_TREATED = "not_treated"
 NOT_RECORDED = "not recorded"
 NOTHING = "-"
 """What stands in a cell of which nothing is expected, such as the cone of a canal that was dressed."""
-
-EARLIER = "at the earlier visit"
 
 Part = tuple[str, tuple[int, ...]]
 """Some words, and the entries they came from."""
@@ -81,8 +80,11 @@ def _ended(case: Case, canal: Canal, outcome: str | None) -> Part:
         where = f" at {plain(canal.join_at_mm)} mm" if canal.join_at_mm is not None else ""
         return f"joins {canal_name(case, canal.joins)}{where}", tuple(one.seq for one in joins[-1:])
     stated = case.told.role("outcome", canal.number) is not None
-    text, seqs = _by_role(case, canal.number, "outcome" if stated else "dressing")
-    return (text if stated else f"{DRESSED}, {text}"), seqs
+    told = [_by_role(case, canal.number, "outcome")] if stated else []
+    if case.told.role("dressing", canal.number) is not None and (outcome in GIVEN_UP or not stated):
+        material, seqs = _by_role(case, canal.number, "dressing")
+        told += [(f"{DRESSED}, {material}", seqs)]
+    return "; ".join(text for text, _ in told), tuple(seq for _, seqs in told for seq in seqs)
 
 
 def _length(case: Case, canal: Canal) -> Part:
@@ -102,8 +104,17 @@ def _gauge(case: Case, canal: Canal) -> Part:
     gauged = gauged_row(case.told, canal.number, case.protocol.limits)
     gauge = gauged.get("gauge_file") if gauged is not None else None
     if gauge is None or not isinstance(gauge.value, Instrument):
-        return _absent(case, canal.number, "gauge_file")
+        why = _absent(case, canal.number, "gauge_file")
+        earlier = _gauged_earlier(case, canal)
+        return (EARLIER, earlier) if earlier and not why[0] else why
     return name(gauge.value.size, gauge.value.taper), (gauge.seq,)
+
+
+def _gauged_earlier(case: Case, canal: Canal) -> tuple[int, ...]:
+    """Give the entry that carried over what an earlier visit told of gauging; its words stand among what is carried."""
+    brought = case.entries[canal.carried.seq] if canal.carried is not None else None
+    told = isinstance(brought, Carried) and any(one.about == GAUGE for one in brought.said)
+    return (brought.seq,) if brought is not None and told else ()
 
 
 def _master(case: Case, canal: Canal) -> Part:

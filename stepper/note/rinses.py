@@ -71,7 +71,7 @@ def activated_seconds(case: Case, canal: int, rinses: Iterable[Rinse]) -> dict[s
     rows = rows_of_rinses(case, canal)
     for rinse in rinses:
         how, span = _beside(rows, rinse, "activation"), _beside(rows, rinse, "rinse_seconds")
-        for option in how.options if isinstance(how, Choice) else ():
+        for option in dict.fromkeys(how.options) if isinstance(how, Choice) else ():
             if option != NOT_ACTIVATED:
                 times, seconds = found.get(option, (0, 0))
                 found[option] = (times + 1, seconds + (span.seconds if isinstance(span, Span) else 0))

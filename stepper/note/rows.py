@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from string import Formatter
 
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, Answer
+from stepper.facts.entries import TOOTH, Answer, Correction
 from stepper.facts.state import Fact, Row
 from stepper.facts.values import Choice
 from stepper.note.phrases import asked_as, at, given_up, holds, shown
@@ -54,9 +54,10 @@ def row_sentences(case: Case, step: Step, row: Row) -> Iterator[tuple[str, Said]
 
 
 def _rows(case: Case, step: Step) -> Iterator[Row]:
+    """Give the rows of a step canal by canal, each canal's as they happened: what closed it may be followed by more."""
     for (name, _), rows in sorted(case.told.rows.items()):
         if name == step.id:
-            yield from rows
+            yield from sorted((row for row in rows if row.facts), key=lambda row: (row.place, row.number))
 
 
 def _gaps(line: Line) -> list[str]:
@@ -101,22 +102,41 @@ def _said(case: Case, step: Step, row: Row, line: Line, gaps: Sequence[str]) -> 
 def _by_question(case: Case, step: Step, row: Row, gaps: Sequence[str]) -> Said:
     """Tell facts by their questions; those of a row that was given up belong to an act that was held back."""
     told = "; ".join(f"{asked_as(case, step.id, gap)}: {shown(case, step, gap, row.facts[gap])}" for gap in gaps)
-    held = " (held back)" if given_up(case, step, row) else ""
+    held = " (held back, not done)" if given_up(case, step, row) else ""
     words = [f"{told}{held}."] if row.canal == TOOTH else ["", f": {told}{held}."]
     return _marked(case, row, words, [row.facts[gap] for gap in gaps])
 
 
 def _marked(case: Case, row: Row, words: list[str], facts: Iterable[Fact]) -> Said:
-    """Mark what was logged outside the chain, and say of what was keyed afterwards when it is said to have happened."""
+    """Mark what was logged outside the chain, and before the full stop what was keyed afterwards or corrected."""
     seqs = rests_on(fact.seq for fact in facts)
-    words[-1] += "".join(_late(case, seqs))
+    keyed = rests_on(case.root(seq) for seq in seqs)
+    marks = [*_late(case, keyed), *_corrected(case, seqs)]
+    if marks:
+        seqs = rests_on((*seqs, *keyed))
+        stop = "." if words[-1].endswith(".") else ""
+        words[-1] = f"{words[-1].removesuffix('.')} ({'; '.join(marks)}){stop}"
     return Said(tuple(words), (row.canal,), seqs, OUTSIDE if row.outside else "")
 
 
-def _late(case: Case, seqs: tuple[int, ...]) -> Iterator[str]:
-    for seq in sorted({case.root(seq) for seq in seqs}):
+def _late(case: Case, keyed: tuple[int, ...]) -> Iterator[str]:
+    for seq in keyed:
         entry = case.entries[seq]
         if isinstance(entry, Answer) and entry.ago_min:
-            yield f" (keyed at {at(case, entry)}, said to have happened {entry.ago_min} min before)"
+            yield f"keyed at {at(case, entry)}, said to have happened {entry.ago_min} min before"
         elif seq in case.late:
-            yield f" (keyed late, at {at(case, entry)})"
+            yield f"keyed late, at {at(case, entry)}"
+
+
+def _corrected(case: Case, seqs: tuple[int, ...]) -> Iterator[str]:
+    """Say which of the entries a correction made, and whether the clinician's yes to it is still wanting."""
+    for seq in seqs:
+        entry = case.entries[seq]
+        if isinstance(entry, Correction):
+            how = "corrected" if entry.how == "keyed_wrong" else "measured anew"
+            waits = ", waits for the clinician's yes" if _waits(case, entry) else ""
+            yield f"{how} at {at(case, entry)}{waits}"
+
+
+def _waits(case: Case, entry: Correction) -> bool:
+    return entry.seq in case.keyed_wrong and entry.seq not in case.confirmed

@@ -15,7 +15,7 @@ from stepper.facts.entries import TOOTH as OF_TOOTH
 from stepper.facts.entries import Carried, Joined, Void
 from stepper.facts.state import Fact
 from stepper.facts.values import Choice, Day
-from stepper.kinds.outcome import outcome_of
+from stepper.kinds.outcome import DRESSED, GIVEN_UP, outcome_of
 from stepper.kinds.union import AnyQuestion
 from stepper.note.addendum import not_signed
 from stepper.note.carried import ended_earlier
@@ -154,8 +154,15 @@ def _answers(fact: Fact, when: Occasion) -> bool:
 
 
 def _ended_so(case: Case, number: int, when: Occasion) -> bool:
-    fits = (outcome_of(case.told, number) or NOT_RECORDED) in when.ended
-    return fits and when.earlier_visit in (None, ended_earlier(case, number))
+    ended = {outcome_of(case.told, number) or NOT_RECORDED}
+    if _dressing_in(case, number) is not None:
+        ended.add(DRESSED)
+    return bool(ended & set(when.ended)) and when.earlier_visit in (None, ended_earlier(case, number))
+
+
+def _dressing_in(case: Case, number: int) -> Fact | None:
+    """Give what was left in a canal that was given up: how it ended and the medicine in it are two things to tell."""
+    return case.told.role("dressing", number) if outcome_of(case.told, number) in GIVEN_UP else None
 
 
 def _says(case: Case, number: int) -> tuple[int, ...]:
@@ -169,6 +176,7 @@ def _says(case: Case, number: int) -> tuple[int, ...]:
     facts = (case.told.role(role, number) for role in ("outcome", "dressing"))
     stated = next((fact for fact in facts if fact is not None), None)
     if stated is not None:
-        return (stated.seq,)
+        dressing = _dressing_in(case, number)
+        return (stated.seq,) if dressing is None else (stated.seq, dressing.seq)
     ended = outcome_of(case.told, number) is not None and canal.carried is not None
     return (canal.carried.seq,) if ended and canal.carried is not None else (0,)

@@ -8,7 +8,7 @@ import pytest
 
 from stepper.facts import entries as kinds
 from stepper.facts.entries import Previous
-from stepper.note.compose import compose
+from stepper.note.compose import DEPTHS, compose
 from stepper.note.outcomes import COLUMNS
 from tests.cases import Log, examined, fill, opened, ready, shaped
 from tests.note.reading import filled, note, section, single, table, the, words
@@ -111,7 +111,7 @@ def test_a_stated_outcome_that_something_else_overrode_is_still_told() -> None:
     log.answer("closing", 1, outcome="blocked", ended_at="16")
     fill(log)
     assert words(log, "Canals")[0][1] == "filled"
-    assert section(log, "Canals") == ["B: blocked.", "B: treated to 16 mm from the reference point."]
+    assert section(log, "Canals") == ["B: blocked.", "B: treated to 16 mm from the reference point.", DEPTHS]
 
 
 # ---- a second visit ------------------------------------------------------------------------------
@@ -140,8 +140,8 @@ def test_what_was_carried_is_told_as_the_earlier_sessions() -> None:
         "MB: working length 20.5 mm from the buccal cusp (session first-visit, entries 31, 32).",
         "MB: master apical file 30/.04 (session first-visit, entry 40).",
         "MB: not carried over as certain: apex: not confirmed (session first-visit).",
-        "Today: MB, the length of then has not been agreed and is not in force.",
-        "Today: MB, the master apical file 30/.04 of then waits for a length to be agreed.",
+        "Today: MB, the length of the earlier visit has not been agreed and is not in force.",
+        "Today: MB, the master apical file 30/.04 of the earlier visit waits for a length to be agreed.",
     ]
     assert the(log, "MB: working length 20.5", CARRIED).entries == (seq,)
     (row,) = table(log, "Canals")
@@ -169,26 +169,28 @@ def test_the_same_length_agreed_today_carries_the_master_over_and_another_voids_
     same = log.answer("length", 1, working_length="20.5", reference="buccal_cusp")
     told = the(log, "Today: MB, the same length was agreed, 20.5 mm.")
     assert told.entries == (seq, same)
-    assert the(log, "Today: MB, the master apical file 30/.04 of then is in force.").entries == (seq, same)
+    assert the(log, "Today: MB, the master apical file 30/.04 of the earlier visit is in force.").entries == (seq, same)
     assert not [one for one in section(log, CARRIED) if "another reference point" in one]
     assert words(log, "Canals")[0][LENGTH] == "20.5 mm from the buccal cusp"
 
     log, seq = second(outcome="dressed", **LENGTH_THEN)
     anew = log.answer("length", 1, working_length="20", reference="buccal_cusp")
-    assert the(log, "the length was measured anew, 20 mm; then 20.5 mm.").entries == (seq, anew)
-    assert the(log, "the master apical file 30/.04 of then is void, and none was declared.").entries == (seq,)
+    assert the(log, "the length was measured anew, 20 mm; at the earlier visit it was 20.5 mm.").entries == (seq, anew)
+    assert the(log, "the master apical file 30/.04 of the earlier visit is void, and none was declared.").entries == (
+        seq,
+    )
     assert words(log, "Canals")[0][MASTER] == "-"
     shaped(log)
-    assert the(log, "Today: MB, another master apical file was declared, 35/.04; then 30/.04.")
+    assert the(log, "Today: MB, another master apical file was declared, 35/.04; at the earlier visit it was 30/.04.")
     assert words(log, "Canals")[0][MASTER] == "35/.04"
 
 
 def test_another_reference_point_is_told() -> None:
     log, seq = second(outcome="dressed", **LENGTH_THEN)
     moved = log.answer("length", 1, reference="flattened")
-    told = the(log, "Today: MB was measured from another reference point than the buccal cusp.")
+    told = the(log, "Today: MB was measured from another reference point than at the earlier visit, the buccal cusp.")
     assert told.entries == (seq, moved)
-    assert the(log, "Today: MB, the reference point of then was left; no length is in force.")
+    assert the(log, "Today: MB, the reference point of the earlier visit was left; no length is in force.")
 
 
 def test_a_canal_that_was_filled_then_is_not_asked_for_today() -> None:
@@ -198,7 +200,7 @@ def test_a_canal_that_was_filled_then_is_not_asked_for_today() -> None:
     assert row[1].entries == (seq,)
     assert the(log, "MB: filled (session first-visit, entry 90).").entries == (seq,)
     assert [one for one in section(log, CARRIED) if one.startswith("Today")] == [
-        "Today: MB was left as it had ended then."
+        "Today: MB was left as it had ended at the earlier visit."
     ]
     assert [row[at].text for at in (GAUGE, CONE, LEVEL)] == ["-"] * 3
     assert not [one for one in section(log, "Not recorded") if "MB" in one]
@@ -216,3 +218,31 @@ def test_a_canal_given_up_then_keeps_its_outcome_until_it_is_worked_in() -> None
     assert words(log, "Canals")[0][1] == "not treated, at the earlier visit"
     log.answer("shaping", 1, file="25/4-0", purpose="cut")
     assert words(log, "Canals")[0][1] == "no outcome is recorded"
+
+
+def test_a_canal_that_was_given_up_and_dressed_tells_both() -> None:
+    log = shaped(opened(examined(single()), "b"))
+    dressing = log.answer("dressing", 1, material="calcium_hydroxide", pellet="cotton")
+    stated = log.answer("closing", 1, outcome="fragment", ended_at="16")
+    (row,) = table(log, "Canals")
+    assert row[1].text == "fragment retained; dressed, calcium hydroxide paste"
+    assert row[1].entries == (dressing, stated)
+
+
+def test_gauging_of_the_earlier_visit_is_not_called_missing() -> None:
+    said = {"about": "gauge_file", "asked": "Gauging file", "words": "25/.02 at length", "of": 7}
+    log = Log(previous=Previous(sid="first", head="0" * 64))
+    seq = log.log(kinds.Carried, canal=1, name="MB", outcome="dressed", said=[said])
+    log.log(kinds.Carried, canal=2, name="ML", outcome="dressed")
+    for canal in (1, 2):
+        log.answer("shaping", canal, file="25/4-0", purpose="cut")
+    rows = table(log, "Canals")
+    assert (rows[0][GAUGE].text, rows[0][GAUGE].entries) == ("at the earlier visit", (seq,))
+    assert rows[1][GAUGE].text == "not recorded"
+    log.answer("gauging", 1, gauge="30-0", held="held")
+    assert table(log, "Canals")[0][GAUGE].text == "30/.02"
+
+
+def test_what_depths_are_told_from_is_said_where_there_is_a_canal() -> None:
+    assert DEPTHS not in [one.text for one in note(examined(single())).sentences]
+    assert section(opened(examined(single()), "b"), "Canals") == [DEPTHS]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepper.facts.remarks import Weight
+from stepper.facts.signature import Signature
 from stepper.note.words import clock
 from tests.cases import Log, examined, fill, fitted, opened, ready, shaped
 from tests.note.reading import filled, keys, section, single, the
@@ -18,6 +19,18 @@ def test_a_departure_names_the_remark_the_reason_and_both_people() -> None:
     assert seq in sentence.entries
     assert len(sentence.entries) == 2
     assert section(log, "Asked and not answered") == []
+
+
+def test_a_departure_is_confirmed_by_the_signature_after_it_and_by_none_before() -> None:
+    log = Log()
+    signed = {"name": "Clinician 1", "initials": "C1", "meaning": "read", "at": "", "key": "k", "head": "", "sig": ""}
+    seq = log.depart("needle_near:1:7", "Other")
+    signature = log.log(Signature, person=1, entries=log.entries[-1].seq, **signed)
+    log.depart("needle_near:1:8", "Another reason")
+    confirmed, later = the(log, "Reason: Other."), the(log, "Reason: Another reason.", "Departures")
+    assert confirmed.text.endswith("confirmed by the signature of Clinician 1.")
+    assert confirmed.entries == (seq, signature)
+    assert later.text.endswith("to be confirmed by the clinician at signing.")
 
 
 def test_a_departure_whose_remark_is_gone_is_told_as_it_was_read_out() -> None:
@@ -72,22 +85,25 @@ def test_incidents_are_told_with_and_without_their_name() -> None:
     log = opened(Log(), "mb")
     one = log.incident("shaping", 1, "separated_file")
     two = log.incident("shaping", 1)
-    assert the(log, "Shaping MB: Separated file.").entries == (one, one + 1)
-    assert the(log, "what it was is not recorded").entries == (two,)
+    assert the(log, "Shaping MB: Separated file.", "Incidents").entries == (one, one + 1)
+    assert the(log, "what it was is not recorded", "Incidents").entries == (two,)
 
 
 def test_a_fact_keyed_wrong_is_written_as_corrected_and_the_correction_is_listed() -> None:
     log = opened(Log(), "mb")
     cut = log.answer("shaping", 1, file="35/4-0", purpose="cut")
     seq = log.correct(cut, file="30/4-0")
-    assert section(log, "Shaping") == ["MB: 30/.04 at length, cut."]
+    assert section(log, "Shaping") == [
+        f"MB: 30/.04 at length, cut (corrected at {clock(log.entries[seq])}, waits for the clinician's yes)."
+    ]
     assert seq in the(log, "MB: 30/.04 at length").entries
     listed = the(log, f"Entry {cut} (Shaping MB")
     assert "was keyed wrong: File and depth, was 35/.04 at length, is 30/.04 at length." in listed.text
     assert listed.text.endswith("waits for the clinician's yes.")
     yes = log.confirm(seq)
     listed = the(log, f"Entry {cut} (Shaping MB")
-    assert listed.text.endswith(f"confirmed by Clinician 1 at {clock(log.entries[yes])}.")
+    assert listed.text.endswith(f"confirmed by Clinician 1 at {clock(log.entries[yes])}, keyed by Assistant 1.")
+    assert section(log, "Shaping") == [f"MB: 30/.04 at length, cut (corrected at {clock(log.entries[seq])})."]
     assert listed.entries == (cut, seq, yes)
 
 
@@ -122,8 +138,8 @@ def test_a_late_fact_says_when_it_was_keyed_and_waits_for_the_yes() -> None:
     log = shaped(opened(examined(single()), "b"))
     seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
     minute = clock(log.entries[seq])
-    told = the(log, "30/.04 at length, cut.")
-    assert told.text.endswith(f"(keyed at {minute}, said to have happened 1 min before)")
+    told = the(log, "30/.04 at length, cut (keyed")
+    assert told.text.endswith(f"(keyed at {minute}, said to have happened 1 min before).")
     assert the(log, f"Entry {seq} (Shaping B)").text.endswith("waits for the clinician's yes.")
     yes = log.confirm(seq)
     assert the(log, f"Entry {seq} (Shaping B)").entries == (seq, yes)
@@ -133,7 +149,7 @@ def test_a_corrected_late_fact_still_says_when_it_was_keyed() -> None:
     log = shaped(opened(examined(single()), "b"))
     seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
     log.correct(seq, file="20/4-0", purpose="cut")
-    assert "said to have happened 1 min before" in the(log, "B: 20/.04 at length, cut.").text
+    assert "said to have happened 1 min before; corrected at" in the(log, "B: 20/.04 at length, cut (keyed").text
 
 
 def test_a_fill_that_was_held_back_is_missed_and_its_sealer_is_not_called_used() -> None:

@@ -23,12 +23,12 @@ def test_the_note_opens_with_when_why_and_by_whose_word() -> None:
 def test_what_was_not_done_and_what_was_left_is_told_and_not_called_forgotten() -> None:
     log = ended_early()
     assert section(log, "Ended early")[1:] == [
-        "Not done, the visit ended early: Drying (MB, ML), Cone fit (MB, ML), Sealing (MB, ML).",
-        "Begun and left unfinished, the visit ended early: Shaping (MB, ML).",
+        "Nothing was recorded, as the visit ended early: Drying (MB, ML), Cone fit (MB, ML), Sealing (MB, ML).",
+        "Recorded in part, as the visit ended early: Shaping (MB, ML).",
     ]
     missed = " ".join(section(log, "Not recorded"))
     assert "Cone fit" not in missed
-    assert "Never begun" not in missed
+    assert "Nothing was recorded" not in missed
     assert "Coronal seal, not asked, since the visit ended early: Orifices covered with" in missed
 
 
@@ -36,7 +36,7 @@ def test_what_makes_safe_is_still_missed() -> None:
     log = opened(examined(single()), "b")
     log.answer("shaping", 1, file="25/4-0", purpose="cut")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Never begun: Dressing (B), Coronal seal, Closing." in section(log, "Not recorded")
+    assert "Nothing was recorded of: Dressing (B), Coronal seal, Closing." in section(log, "Not recorded")
     log.answer("coronal_seal", material="temporary_cement")
     assert "Coronal seal, not recorded: Thickness, without the pellet; Who restores the tooth. Not asked" in " ".join(
         section(log, "Not recorded")
@@ -46,17 +46,17 @@ def test_what_makes_safe_is_still_missed() -> None:
 def test_all_canals_are_named_together_and_a_single_one_by_its_name() -> None:
     log = opened(examined(Log()), "mb+ml")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying (all canals)" in the(log, "Not done, the visit ended early").text
+    assert "Drying (all canals)" in the(log, "Nothing was recorded, as the visit ended early").text
     log = opened(examined(single()), "b")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying (B)" in the(log, "Not done, the visit ended early").text
+    assert "Drying (B)" in the(log, "Nothing was recorded, as the visit ended early").text
 
 
 def test_a_step_declared_not_done_before_is_not_put_down_to_the_end() -> None:
     log = opened(examined(single()), "b")
     log.declare("drying", 1, "not_done")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying" not in the(log, "Not done, the visit ended early").text
+    assert "Drying" not in the(log, "Nothing was recorded, as the visit ended early").text
     assert [one for one in section(log, "Not recorded") if one.startswith("Drying B: declared not done at")]
 
 
@@ -66,7 +66,7 @@ def test_a_step_begun_and_then_declared_not_done_is_not_put_down_to_the_end_eith
     log.answer("flare", 1, file="25/8-6")
     log.declare("shaping", 1, "not_done")
     log.log(Ending, reason=SAID, said_by=1)
-    assert the(log, "left unfinished").text.endswith("early: Coronal flare (B).")
+    assert the(log, "Recorded in part").text.endswith("early: Coronal flare (B).")
 
 
 def test_a_visit_that_did_not_end_early_says_nothing_of_it() -> None:

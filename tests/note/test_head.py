@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from stepper.facts.entries import Previous
+from stepper.facts.entries import Previous, Resume
 from stepper.note.head import CAUTION, UNSIGNED
+from stepper.note.words import clock
 from tests.cases import Log
 from tests.note.reading import filled, note, section, the
 
@@ -68,6 +69,42 @@ def test_times_say_between_when_each_step_was_keyed() -> None:
     assert the(log, "Isolation: keyed 09:00 to 09:12.").entries == (one, two)
 
 
+def test_a_step_gone_back_to_has_a_time_for_each_going() -> None:
+    log = Log()
+    on = log.answer("isolation", dam="on")
+    log.wait(5)
+    log.answer("access", tooth_opened="46")
+    log.wait(5)
+    off = log.answer("isolation", row=2, dam="off")
+    log.wait(2)
+    again = log.answer("isolation", row=3, dam="on")
+    log.answer("access", pulp_seen="bleeding")
+    log.wait(5)
+    last = log.answer("isolation", row=4, dam="off")
+    one, two, three, four = (clock(log.entries[seq]) for seq in (on, off, again, last))
+    sentence = the(log, "Isolation: keyed")
+    assert sentence.text == f"Isolation: keyed {one}, {two} to {three} and {four}."
+    assert sentence.entries == (on, off, again, last)
+    assert len({one, two, three, four}) == 4
+
+
+def test_a_clinician_who_keyed_is_not_called_an_assistant() -> None:
+    log = Log()
+    log.relieve(1)
+    assert the(log, "t the keyboard: Assistant 1, Clinician 1.").text.startswith("At the keyboard")
+
+
+def test_a_session_opened_again_tells_since_when_nothing_was_keyed() -> None:
+    log = Log()
+    before = log.answer("isolation", dam="on")
+    log.wait(16)
+    again = log.log(Resume, app="0")
+    sentence = the(log, "opened again")
+    at, since = clock(log.entries[again]), clock(log.entries[before])
+    assert sentence.text == f"At {at}: the session was opened again; the entry before was keyed at {since}."
+    assert sentence.entries == (before, again)
+
+
 def test_a_time_on_another_day_says_which() -> None:
     log = Log()
     log.wait(16 * 60)
@@ -86,8 +123,8 @@ def test_every_note_ends_unsigned_and_with_the_caution() -> None:
     for log in (Log(), filled()[0]):
         last = note(log).sections[-1]
         dots = "." * 24
-        sign = f"Read and corrected by Clinician 1, date {dots} signature {dots}"
-        assert [one.text for one in last.sentences] == [UNSIGNED, sign, CAUTION]
+        sign = ("Read, and corrected where needed, by Clinician 1:", f"date {dots} signature {dots}")
+        assert [one.text for one in last.sentences] == [UNSIGNED, *sign, CAUTION]
         assert all(one.fixed for one in last.sentences)
 
 

@@ -10,7 +10,7 @@ from tests.note.reading import section, single, the
 def test_steps_never_begun_stand_in_one_line() -> None:
     lines = section(opened(examined(single()), "b"), "Not recorded")
     assert len(lines) == 1
-    assert lines[0].startswith("Never begun: Working length (B), Coronal flare (B)")
+    assert lines[0].startswith("Nothing was recorded of: Working length (B), Coronal flare (B)")
     assert lines[0].endswith("Coronal seal, Closing.")
 
 
@@ -89,7 +89,7 @@ def test_a_cone_that_was_held_back_lacks_nothing_and_is_not_told_as_tried() -> N
     assert "Cone fit B (line 2), not recorded" in " ".join(section(log, "Not recorded"))
     log.hold("cone_fit", 1, 2, cone="40/4", remarks={"cone:1:9": ""})
     assert not [one for one in section(log, "Not recorded") if one.startswith("Cone fit")]
-    assert "B: Cone, size and taper: 40/.04 (held back)." in section(log, "Cone fit")
+    assert "B: Cone, size and taper: 40/.04 (held back, not done)." in section(log, "Cone fit")
 
 
 def test_what_was_held_back_and_then_done_in_its_row_is_told_as_done() -> None:

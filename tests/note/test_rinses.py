@@ -40,7 +40,9 @@ def test_the_table_stands_above_the_rounds_themselves() -> None:
     log = opened(Log(), "mb")
     rinse(log, 1, 1, "saline", needle="needle_30_side", needle_depth="-2")
     assert len(table(log, "Irrigation")) == 1
-    assert section(log, "Irrigation") == ["MB: Saline 0.9 %, 2 mL, needle 30 G side-vented, closed end, 2 mm short."]
+    assert section(log, "Irrigation") == [
+        "MB: Saline 0.9 %, 2 mL per canal, needle 30 G side-vented, closed end, 2 mm short."
+    ]
 
 
 @pytest.mark.parametrize(("volume", "said"), [("-/", "2 mL, 1 without a volume"), ("1", "3 mL")])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from stepper.facts.state import LAST
+from stepper.note.words import clock
 from stepper.protocol.load import load_text
 from tests.cases import Log, examined, opened, shaped
 from tests.note.reading import filled, section, single, the, titles
@@ -80,7 +82,7 @@ def test_a_row_given_up_is_no_fact_but_is_told_as_held_back() -> None:
     assert section(log, "Set-up") == []
     sentence = the(log, "Epoxy resin sealer")
     assert sentence.entries == (item, held)
-    assert "not done and given up, held back at 09:00. It expired 2020-11." in sentence.text
+    assert "not done and given up, held back at 09:00, keyed by Assistant 1. It expired 2020-11." in sentence.text
 
 
 def test_a_sentence_of_the_tooth_names_the_tooth_where_it_names_a_canal() -> None:
@@ -97,3 +99,43 @@ def test_a_sentence_with_a_condition_knows_the_entry_of_its_condition() -> None:
     one = log.answer("gauging", 1, gauge="30-0")
     two = log.answer("gauging", 1, held="held")
     assert the(log, "held there").entries == (one, two)
+
+
+def test_what_closed_a_step_and_was_followed_by_more_stands_before_it() -> None:
+    log = opened(single(), "b")
+    log.answer("shaping", 1, 1, file="30/4-0", purpose="cut")
+    log.answer("shaping", 1, LAST, master="30/4")
+    log.answer("shaping", 1, 2, file="35/4-0", purpose="cut")
+    log.answer("shaping", 1, LAST + 1, master="35/4")
+    assert section(log, "Shaping") == [
+        "B: 30/.04 at length, cut.",
+        "B: master apical file 30/.04.",
+        "B: 35/.04 at length, cut.",
+        "B: master apical file 35/.04.",
+    ]
+
+
+def test_what_was_keyed_late_stands_where_it_is_said_to_have_happened() -> None:
+    log = opened(single(), "b")
+    log.answer("shaping", 1, 1, file="25/4-0", purpose="cut")
+    log.wait(5)
+    log.answer("shaping", 1, 2, file="35/4-0", purpose="cut")
+    log.answer("shaping", 1, 3, ago=3, file="30/4-0", purpose="cut")
+    assert [one[:9] for one in section(log, "Shaping")] == ["B: 25/.04", "B: 30/.04", "B: 35/.04"]
+
+
+def test_what_was_measured_anew_says_when_and_waits_for_nobody() -> None:
+    log = opened(single(), "b")
+    one = log.answer("length", 1, working_length="21", reference="buccal_cusp")
+    log.wait(7)
+    anew = log.correct(one, anew=True, working_length="20.5")
+    when = clock(log.entries[anew])
+    sentence = the(log, "agreed working length")
+    assert sentence.text == f"B: agreed working length 20.5 mm from the buccal cusp (measured anew at {when})."
+    assert sentence.entries == (one, anew)
+
+
+def test_a_gauge_that_nothing_held_is_said_not_to_have_been() -> None:
+    log = opened(single(), "b")
+    log.answer("gauging", 1, gauge="30-0", held="loose")
+    assert section(log, "Apical gauging") == ["B: gauging file 30/.02 at length, not held there."]

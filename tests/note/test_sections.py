@@ -32,6 +32,7 @@ def complaint(plan: Protocol) -> Log:
 
 def test_the_sections_of_a_whole_visit_stand_in_this_order() -> None:
     assert titles(four_canals()) == [
+        "To be read first",
         "Diagnosis",
         "Time-out",
         "Set-up",
@@ -86,7 +87,7 @@ def test_what_departs_from_the_plain_way_stands_between_the_visit_and_what_is_mi
 
 def test_images_materials_and_advice_are_made_by_the_protocol() -> None:
     log = four_canals()
-    assert "Image showing the apex dated 2026-03-02." in section(log, IMAGES)
+    assert "Image showing the apex, dated 2026-03-02." in section(log, IMAGES)
     assert "MB, ML: image with cone 30/.04 in place, seated at length." in section(log, IMAGES)
     assert "Set up: EDTA 17 %, expiry 2027-11, lot 7002." in section(log, MATERIALS)
     assert "Sealer used in MB, ML, DB: lot 7003." in section(log, MATERIALS)

@@ -104,7 +104,7 @@ def test_what_was_keyed_late_or_outside_the_chain_is_not_put_with_what_was_not()
     assert len(told) == 3
     assert told[0] == "MB: 25/.04 at length, cut."
     assert told[1] == "OUTSIDE THE CHAIN: ML: 25/.04 at length, cut."
-    assert told[2].endswith("said to have happened 1 min before)")
+    assert told[2].endswith("said to have happened 1 min before).")
 
 
 def test_a_canals_name_with_commas_and_braces_is_only_a_name() -> None:

@@ -32,7 +32,7 @@ FIXED = {
     "The visit was about this tooth: lower right first large back tooth (number 46).",
     "Brush your teeth as always.",
     "Call if the pain gets worse from day to day.",
-    "Call if your gum, cheek or face swells, or if you get a fever.",
+    "Call if your gum, cheek or face swells, or swells more, or if you get a fever.",
     "If it is hard to breathe or to swallow, call for emergency help at once.",
 }
 """What the bundled protocol says whatever was logged."""
@@ -111,6 +111,15 @@ def test_a_dressed_canal_and_a_visit_that_ended_early():
     assert found["Root canals with a medicine left inside: 2 of 4."].entries == dressed
     assert found["The visit ended earlier than planned."].entries == (ending,)
     assert "The visit ended earlier than planned." not in today(four_canals())
+
+
+def test_a_medicine_in_a_canal_that_was_given_up_is_counted_too():
+    log = opened(examined(Log()), "mb+ml")
+    one, other = (log.answer("dressing", canal, material="calcium_hydroxide", pellet="cotton") for canal in (1, 2))
+    stated = log.answer("closing", 2, outcome="fragment")
+    found = today(log)
+    assert found["Root canals with a medicine left inside: 2 of 2."].entries == (one, other, stated)
+    assert OUTCOMES["fragment"] in found
 
 
 def test_what_an_earlier_visit_filled_is_not_of_today():

@@ -91,15 +91,17 @@ def test_the_note_begins_with_what_the_first_visit_established() -> None:
     today = [one for one in told if one.startswith("Today: ")]
     assert [told[0], *earlier, *today] == told, "each sentence says which of the two visits it is of"
     assert today[:2] == [
-        "Today: Pulpal diagnosis: pulp necrosis, as then.",
-        "Today: Apical diagnosis: symptomatic apical periodontitis, as then.",
+        "Today: Pulpal diagnosis: pulp necrosis, as at the earlier visit.",
+        "Today: Apical diagnosis: symptomatic apical periodontitis, as at the earlier visit.",
     ]
 
 
 def test_a_diagnosis_that_has_changed_is_told_beside_that_of_then() -> None:
     visit = goes_on(carry(first().case()))
     seq = visit.answer("diagnosis", pulpal="previously_initiated")
-    told = the(visit, "Today: Pulpal diagnosis: previously initiated therapy; then pulp necrosis.", CARRIED)
+    told = the(
+        visit, "Today: Pulpal diagnosis: previously initiated therapy; at the earlier visit: pulp necrosis.", CARRIED
+    )
     assert told.entries == (1, seq)
 
 

@@ -103,7 +103,7 @@ def test_filled_is_completed_and_a_fragment_is_stopped() -> None:
         ("completed", "filled"),
         ("completed", "filled"),
         ("completed", "filled"),
-        ("stopped", "fragment retained"),
+        ("stopped", "fragment retained; dressed, calcium hydroxide paste"),
     ]
 
 
