@@ -6,8 +6,12 @@ from stepper.facts.entry import Entry
 
 
 class FreeText(Entry, tag="free_text", frozen=True):
-    """Words that stand in the note as they were written, in the section of that title; `said_by` is whose they are."""
+    """Words that stand in the note as they were written, in the section of that title; `said_by` is whose they are.
+
+    `instead`: the entry whose words they take the place of; empty words withdraw those.
+    """
 
     section: str
     text: str
     said_by: int
+    instead: int | None = None

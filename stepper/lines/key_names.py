@@ -45,7 +45,7 @@ _NAMED_SIGNS: Final = {
     **_OPERATORS,
 }
 
-_LEAVING: Final = "Ctrl+Q leaves: all that was entered is kept, and the half-typed line too"
+_LEAVING: Final = "Ctrl+Q leaves: all that was entered is kept"
 _SAID: Final = {
     "ctrl+c": f"Ctrl+C does nothing here. {_LEAVING}",
     "ctrl+z": f"Ctrl+Z does nothing here: . and Enter corrects an entry. {_LEAVING}",

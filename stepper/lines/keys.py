@@ -29,7 +29,7 @@ MOST_TYPED: Final = 500
 """Characters of a typed line."""
 
 MOST_SCANNED: Final = 2_000
-"""Characters of a scan."""
+"""Characters of a scan, and of words of a person's own."""
 
 MASK: Final = "•"
 """Stands for each character of a line that nobody may read; no key types it."""
@@ -124,7 +124,7 @@ class KeyBuffer:
 
     `bounces` is False where an empty Enter can do no harm: then it may follow as fast as it will.
 
-    A masked line is entered as it was typed, and read nowhere else.
+    A masked line is entered as it was typed, and read nowhere else. `words` are a person's own, and may be long.
     """
 
     def __init__(self) -> None:
@@ -133,6 +133,7 @@ class KeyBuffer:
         self._last_enter: float | None = None
         self._lost_digit: Literal["", "arrow", "other"] = ""
         self.bounces = True
+        self.words = False
         self._masked = False
 
     @property
@@ -237,7 +238,7 @@ class KeyBuffer:
     def _add(self, sign: str) -> Press:
         if sign == "," and KEYPAD.issuperset(self._line):
             sign = "."  # the keypad's decimal comma; in a scan or in words a comma stays one
-        most = MOST_SCANNED if self.scanning else MOST_TYPED
+        most = MOST_SCANNED if self.scanning or self.words else MOST_TYPED
         if len(self._line) + len(sign) > most:
             self._incomplete = True
             return KeyRefused(f"Line full: {most} characters at most, the rest is not taken. Enter wipes the line")

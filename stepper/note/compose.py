@@ -25,7 +25,7 @@ from stepper.note.phrases import Read, read
 from stepper.note.rinses import rinses_by_solution, rinsing
 from stepper.note.rows import told
 from stepper.note.shape import Note, Section, Sentence, Table
-from stepper.note.written import written
+from stepper.note.written import rewritten, written
 from stepper.protocol import sections as titles
 from stepper.protocol.models import Step
 
@@ -111,7 +111,7 @@ def _departing(known: Read) -> tuple[_Part, ...]:
         _Part(titles.UNANSWERED, unanswered(known)),
         _Part(titles.INCIDENTS, incidents(known)),
         _Part(titles.ENDED, early_end(known.case)),
-        _Part(titles.CORRECTIONS, corrections(known)),
+        _Part(titles.CORRECTIONS, (*corrections(known), *rewritten(known.case))),
         _Part(titles.LATE, late_entries(known)),
         _Part(titles.OWED, owed(known)),
         _Part(titles.NOTICED, noticed(known)),

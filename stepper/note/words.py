@@ -169,7 +169,9 @@ def say(case: Case, entry: AnyEntry) -> str:
         case Addendum():
             return f"addendum of {entry.name}: {entry.text}"
         case FreeText():
-            return f"{person(protocol, entry.said_by)} in writing, under {entry.section}: {entry.text}"
+            instead = f", instead of entry {entry.instead}" if entry.instead is not None else ""
+            said = entry.text or "withdrawn"
+            return f"{person(protocol, entry.said_by)} in writing, under {entry.section}{instead}: {said}"
         case Resume():
             return "opened again"
         case Recovered():

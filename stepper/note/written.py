@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import pairwise
+
 from stepper.case.state import Case
 from stepper.facts.free_text import FreeText
 from stepper.note.phrases import at, full_stop, who
@@ -10,14 +13,40 @@ from stepper.protocol import sections as titles
 
 
 def written(case: Case) -> dict[str, list[Sentence]]:
-    """Give it by the title of its section."""
+    """Give what stands by the title of its section: the last words of each, but for those that were withdrawn."""
     found: dict[str, list[Sentence]] = {}
+    for words in _last(case):
+        entry = words[-1]
+        if entry.text:
+            keyed = "" if entry.by == entry.said_by else f", keyed by {who(case, entry.by)}"
+            first = f", first {at(case, words[0])}" if len(words) > 1 else ""
+            said = f"({who(case, entry.said_by)} in writing, {at(case, entry)}{first}{keyed})"
+            seqs = tuple(one.seq for one in words)
+            found.setdefault(entry.section, []).append(Sentence(f"{full_stop(entry.text)} {said}", seqs))
+    return found
+
+
+def rewritten(case: Case) -> Iterator[Sentence]:
+    """Give each change of such words: what stood before, and who took it back or wrote it anew."""
+    for words in _last(case):
+        for before, after in pairwise(words):
+            how = "written anew" if after.text else "withdrawn"
+            keyed = "" if after.by == after.said_by else f", keyed by {who(case, after.by)}"
+            text = (
+                f"Words of {who(case, before.said_by)} of {at(case, before)} under {before.section} were {how} at "
+                f"{at(case, after)} by {who(case, after.said_by)}{keyed}. Before: {full_stop(before.text)}"
+            )
+            yield Sentence(text, (before.seq, after.seq))
+
+
+def _last(case: Case) -> list[list[FreeText]]:
+    """Give all such words, each behind those that they take the place of."""
+    chains: dict[int, list[FreeText]] = {}
     for entry in case.entries:
         if isinstance(entry, FreeText):
-            keyed = "" if entry.by == entry.said_by else f", keyed by {who(case, entry.by)}"
-            said = f"({who(case, entry.said_by)} in writing, {at(case, entry)}{keyed})"
-            found.setdefault(entry.section, []).append(Sentence(f"{full_stop(entry.text)} {said}", (entry.seq,)))
-    return found
+            chain = chains.pop(entry.instead, []) if entry.instead is not None else []
+            chains[entry.seq] = [*chain, entry]
+    return list(chains.values())
 
 
 def sections_for_words(case: Case, shown: list[str]) -> list[str]:

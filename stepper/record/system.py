@@ -176,6 +176,15 @@ def take(handle: int, path: Path) -> None:
         raise Unreadable(f"{path} was replaced while it was being opened: try again.")
 
 
+def look_free(path: Path) -> None:
+    """Raise `Busy` where another program holds a session file, `Unreadable` where it cannot be written to at all."""
+    handle = open_there(path)
+    try:
+        take(handle, path)
+    finally:
+        os.close(handle)
+
+
 def make_private(handle: int, path: Path) -> None:
     """Leave an open session file to its owner alone; raises `NotSaved`."""
     try:

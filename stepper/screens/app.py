@@ -90,7 +90,7 @@ class ChairApp(App[None], inherit_bindings=False):
         self._shown.ask(self._desk)
         if self._keys.mask(on=self._shown.view.masked):
             self._said, self._journalled = None, ""
-        self._keys.bounces = not self._shown.view.read_only
+        self._keys.bounces, self._keys.words = not self._shown.view.read_only, self._shown.view.words
 
     def compose(self) -> ComposeResult:
         """Lay out the one sheet."""

@@ -5,6 +5,7 @@ Going through it writes nothing and locks nothing. What is corrected, written or
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from stepper.session.pages import LEAST_ROWS, PagedText
 from stepper.session.paint import time_of_day
 from stepper.session.past import Past
 from stepper.session.playing import SPEEDS, Playing
-from stepper.session.replay_ways import END, LEAVE, SPEED, START, Opens, correct, menu, offered, text_of, work
+from stepper.session.replay_ways import END, LEAVE, RELIEVE, SPEED, START, Opens, correct, menu, offered, text_of, work
 from stepper.session.replayed import entry_clocks, entry_view
 from stepper.session.review import Review, Study
 from stepper.session.store import read_case
@@ -32,8 +33,17 @@ from stepper.session.walking import walked
 def open_replay(path: Path, why: str = "", study: Study | None = None) -> Replay:
     """Read a session of any mode, in any folder, to replay it; `why` it is only read. Raises Unreadable.
 
-    With a `study` it can be worked on, unless it is damaged or `why` says otherwise.
+    With a `study` it can be worked on, unless it is damaged or `why` says otherwise. Of several files of one session
+    the last is taken, which holds what counts of those before it.
     """
+    last = last_path(path)
+    if last != path:
+        with contextlib.suppress(Unreadable):
+            return _opened(last, why, study, f"{path.name} goes on in {last.name}; all of it is replayed.")
+    return _opened(path, why, study)
+
+
+def _opened(path: Path, why: str, study: Study | None, told: str = "") -> Replay:
     found, case, fault = read_case(path)
     damage = found.damage
     if case is None:
@@ -42,7 +52,7 @@ def open_replay(path: Path, why: str = "", study: Study | None = None) -> Replay
     if damage is not None:
         return Replay(Past(case), path, damage.sentence, damaged=True)
     cut_off = "The last entry was cut off while it was being saved, and is not shown." if found.unfinished else ""
-    return Replay(Past(case), path, why or cut_off or _signed(case), study=None if why else study)
+    return Replay(Past(case), path, why or f"{told} {cut_off or _signed(case)}".strip(), study=None if why else study)
 
 
 def _signed(case: Case) -> str:
@@ -208,6 +218,9 @@ class Replay:
             return
         self._in_menu = False
         opens = work(typed, self._study.data) if self._study is not None else None
+        if typed == RELIEVE:
+            self.leave()
+            self._review = None
         if typed in (START, END):
             self._text = None
             self._past.go(0 if typed == START else self._past.last)
@@ -254,7 +267,7 @@ class Replay:
             return
         self._say(*review.said)
         case = review.case
-        if review.signed is not None or not review.opened:
+        if review.signed is not None:  # it was written by whoever signs, and the next thing is an addendum
             self._review = None
             case = read_case(last_path(self._path))[1] or case
         if len(case.entries) > len(self._past.entries):
@@ -270,7 +283,7 @@ class Replay:
             case Command(CommandName.LOOK_BACK):
                 if not text.turn(-1):
                     self._say("This is the first page.", Tone.PLAIN)
-            case Command(CommandName.REPEAT):
+            case Command(CommandName.REPEAT) | Answer(None, ("0",)):
                 self._text = None
             case Answer(None, (number,)) if number.isdecimal() and len(number) < 7 and isinstance(text, NotePage):
                 found = text.find(int(number))

@@ -10,10 +10,12 @@ from pathlib import Path
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Correction, IncidentDetail
+from stepper.facts.free_text import FreeText
 from stepper.lines.refusal import visible
 from stepper.note.complete import complete_rows
 from stepper.note.noted import numbers
 from stepper.note.spent_words import spent_rows
+from stepper.note.words import person
 from stepper.record.keys import read_keys
 from stepper.session.latch import NUMBER, WORDS, Latch
 from stepper.session.modes.correcting import How, SpokenYes, Which
@@ -28,9 +30,9 @@ from stepper.session.replayed import ROW, sound_rows, standing_rows
 from stepper.session.room import Mode, Room
 from stepper.session.signing import to_confirm
 from stepper.session.view import Prompt, Tone
-from stepper.session.wording import InSection
+from stepper.session.wording import InSection, Wording
 
-START, END, LEAVE = "3", "4", "5"
+START, END, LEAVE, RELIEVE = "3", "4", "5", "19"
 SPEED = {"7": 1, "8": 10, "9": 60}
 WAYS: Mapping[str, str] = {
     "1": "what stands: the remarks",
@@ -46,9 +48,10 @@ WAYS: Mapping[str, str] = {
     "11": "what a record should hold",
     "12": "correct another entry",
     "15": "write into a section of the note",
-    "16": "confirm what was keyed late or corrected",
+    "16": "what waits for a yes",
     "17": "open and owed",
     "18": "read it through and sign",
+    RELIEVE: "someone else at the keys",
 }
 """By number. One learnt never does another thing; some are those of the menu at the chair."""
 
@@ -111,6 +114,8 @@ def work(number: str, data: Path) -> Opens | None:
             return lambda _: Reading(Look.OWED)
         case "18":
             return partial(_sign, data)
+        case "19":
+            return _at_keys
         case _:
             return None
 
@@ -121,7 +126,26 @@ def correct(entry: AnyEntry) -> Opens:
         return lambda _: Retold(entry.of)
     if isinstance(entry, Answer | Correction):
         return lambda _: How(entry.seq)
-    return lambda _: Which()
+    if isinstance(entry, FreeText):
+        return partial(_reword, entry)
+    return partial(_others, entry)
+
+
+def _reword(entry: FreeText, room: Room) -> Mode | None:
+    later = next((one.seq for one in room.case.entries if isinstance(one, FreeText) and one.instead == entry.seq), 0)
+    if later:
+        room.say(f"Entry {later} took the place of these words: go there.", Tone.WARN)
+        return None
+    return Wording(entry.section, entry.seq)
+
+
+def _others(entry: AnyEntry, room: Room) -> Mode:
+    room.say(f"Entry {entry.seq} holds nothing that can be corrected. These do.", Tone.WARN)
+    return Which()
+
+
+def _at_keys(room: Room) -> None:
+    room.say(f"{person(room.protocol, room.by)} is at the keys from now on.", Tone.GOOD)
 
 
 def _yes(room: Room) -> Mode | None:

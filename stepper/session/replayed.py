@@ -11,10 +11,10 @@ from stepper.case.judge import Judged, judge
 from stepper.case.slots import Cursor
 from stepper.case.sounds import Rang, rang, summary
 from stepper.case.state import Case
-from stepper.facts.entries import AnyEntry, Departure, Go, Held, Open, Owe
+from stepper.facts.entries import AnyEntry, Correction, Departure, Go, Held, Open, Owe
 from stepper.facts.ringing import Sound
 from stepper.note.phrases import at, full_stop
-from stepper.note.words import canal_name, person, say, title
+from stepper.note.words import canal_name, person, place, say, title
 from stepper.record.clock import Moment
 from stepper.session import paint
 from stepper.session.note_page import note_lines
@@ -23,7 +23,7 @@ from stepper.session.reckoned import at_entry
 from stepper.session.view import ChairView, Clocks, Prompt, RemarkLine, Tone
 from stepper.sums.iso3950 import describe, is_tooth
 
-LEGEND = "Enter on  - back  + remark  N entry  N* canal  N/ step  * note  . mend  / menu"
+LEGEND = "Enter on  - back  + remark  N entry  N* canal  * note  . correct  / menu"
 ROW = 80
 """Cells of a row of a page, as many as the note has."""
 
@@ -101,15 +101,32 @@ def _rang(case: Case, one: Rang) -> str:
 
 def _prompt(past: Past) -> Prompt:
     case, entry = past.case, past.entry
-    step, canal = past.place()
-    where = "" if isinstance(entry, Open) else _at(case, step, canal)
+    where = _at(case, *place(case, entry))
     keyed = f"keyed at {at(case, entry)} by {person(case.protocol, entry.by)}"
     if entry.by is None:
         keyed = f"written at {at(case, entry)} by the program"
     waits = "; waits for the clinician's yes" if entry.seq in case.unconfirmed else ""
-    hint = f"{keyed}{waits}"
+    hint = f"{keyed}{waits}{_corrected(past)}"
     sums = at_entry(case, entry)
     return Prompt(f"Entry {entry.seq}", where, _words(case, entry), hint, (), "", "", "", LEGEND, sums=sums)
+
+
+def _corrected(past: Past) -> str:
+    """Say which later entries correct this one, whenever that was."""
+    at, whole = past.at, past.whole
+    later = [
+        one.seq for one in past.entries[at + 1 :] if isinstance(one, Correction) and one.of and at in _chain(whole, one)
+    ]
+    return f"; corrected later by entry {', '.join(map(str, later))}" if later else ""
+
+
+def _chain(case: Case, entry: AnyEntry) -> set[int]:
+    """Give the entries that a correction is about, through corrections of corrections."""
+    found: set[int] = set()
+    while isinstance(entry, Correction) and 0 <= entry.of < entry.seq:
+        found.add(entry.of)
+        entry = case.entries[entry.of]
+    return found
 
 
 def _words(case: Case, entry: AnyEntry) -> str:
@@ -151,4 +168,4 @@ def _standing(past: Past, one: Judged) -> Iterator[str]:
 
 
 def _at(case: Case, step: str, canal: int) -> str:
-    return f"{title(case.protocol, step)} {canal_name(case, canal)}".strip()
+    return f"{title(case.protocol, step) if step else ''} {canal_name(case, canal)}".strip()

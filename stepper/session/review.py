@@ -1,7 +1,7 @@
 """Work on a record after the visit: what is corrected, written, confirmed, settled and signed, each a new entry.
 
-The file is opened for writing only once somebody has said who is at the keys. What is added to a signed session goes
-into its addendum.
+Somebody has to say first who is at the keys. The file is opened with the first thing that is logged, and not
+for looking. What is added to a signed session goes into its addendum.
 """
 
 from __future__ import annotations
@@ -15,11 +15,15 @@ from stepper.case.state import Case
 from stepper.case.walk import start
 from stepper.facts.signature import Signature
 from stepper.lines.grammar import Command, CommandName, Line, Wipe, read_line
+from stepper.note.words import person
 from stepper.record.clock import Clock
 from stepper.record.continuing import last_path
 from stepper.record.problems import RecordError, Retired
+from stepper.record.system import look_free
 from stepper.session import paint
 from stepper.session.addendum import open_addendum
+from stepper.session.modes.correcting import SpokenYes
+from stepper.session.modes.listing import LEGEND as LISTED
 from stepper.session.modes.listing import numbered, one_field
 from stepper.session.modes.remarking import mode_for
 from stepper.session.moving import go_on_in_new_file
@@ -30,7 +34,8 @@ from stepper.session.store import put_away, resume
 from stepper.session.view import ChairView, Prompt, Tone
 from stepper.session.wording import Wording
 
-LEGEND = "number Enter: choose  .. wipe  / leaves it as it is"
+LEGEND = "number Enter: choose  .. wipe  / back to the replay"
+AT_SIGNING = "It waits for the clinician's own yes, at signing at the latest."
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +47,16 @@ class Study:
 
 
 class Review:
-    """A session that is worked on. `done`: nothing is asked any more; `signed`: that was the last thing done."""
+    """A session that is worked on. `asking`: something is asked; `signed`: that was the last thing done."""
 
     def __init__(self, path: Path, study: Study, case: Case, rows: int) -> None:
-        self._path, self._study, self._first = path, study, case
-        self._rows = rows
-        self._room: Room | None = None
+        self._path, self._study = path, study
+        self._room = Room(case, None, study.clock, sound=True, cursor=start(case), page_rows=rows)
+        self._room.opens, self._room.muted = self._open_file, True  # muted: nobody stands at a chair
+        self._room.known = {one.remark.key for one in judge(case)}
         self._mode: Mode | None = None
         self._under: list[Mode] = []
         self._then: Callable[[Room], Mode | None] = lambda _: None
-        self._saying = ("", Tone.PLAIN)
         self.asking = False
         self.pending = ""
         self.signed: Signature | None = None
@@ -59,128 +64,121 @@ class Review:
     @property
     def case(self) -> Case:
         """The record as it stands now."""
-        return self._room.case if self._room is not None else self._first
-
-    @property
-    def opened(self) -> bool:
-        """Whether the file is open for writing."""
-        return self._room is not None
+        return self._room.case
 
     @property
     def said(self) -> tuple[str, Tone]:
         """What was said last."""
-        return (self._room.saying, self._room.tone) if self._room is not None else self._saying
+        return self._room.saying, self._room.tone
 
     def begin(self, opens: Callable[[Room], Mode | None]) -> None:
         """Begin with something; before the first thing it is asked who is at the keys."""
-        self.asking, self._then, self._saying = True, opens, ("", Tone.PLAIN)
-        if self._room is not None:
-            self._room.say("")
-            self._open(self._room)
+        self.asking, self._then = True, opens
+        self._room.say("")
+        if self._room.by is not None:
+            self._begin()
 
     def enter(self, text: str) -> None:
         """Take one entered line. Whatever it makes true is on the disk when this returns."""
-        self.pending = ""
-        if self._room is None:
-            self._at_keys(read_line(text))
-            return
-        room, mode = self._room, self._mode
+        room, mode, self.pending = self._room, self._mode, ""
         room.say("")
+        room.readback = ""
         try:
-            if isinstance(mode, Passphrase):
+            if room.by is None:
+                self._at_keys(read_line(text))
+            elif isinstance(mode, Passphrase):
                 self._sign(mode, text)
             elif isinstance(mode, Wording):
-                self._go(room, mode.take_text(room, text))
+                self._go(mode.take_text(room, text))
+                self.pending = text if self._mode is mode else ""
             else:
-                self._take(room, read_line(text))
+                self._take(read_line(text))
         except RecordError as error:
             room.say(str(error), Tone.STOP)
             self.pending = text
-            if isinstance(error, Retired):
+            if isinstance(error, Retired) and room.journal is not None:
                 go_on_in_new_file(room)
 
     def view(self) -> ChairView | None:
-        """Give what to show; None before the file is open, when only `people` are asked for."""
-        if self._room is None or self._mode is None:
+        """Give what to show; None while only `people` are asked for."""
+        if self._mode is None:
             return None
-        told = self._room.case.told
-        prompt = self._mode.prompt(self._room)
-        shown = paint.view(self._room, prompt if prompt.page else replace(prompt, legend=LEGEND), blind="")
-        head = f"REVIEW patient {told.patient}, tooth {told.tooth}"
+        told, prompt = self._room.case.told, self._mode.prompt(self._room)
+        shown = paint.view(self._room, replace(prompt, legend=LEGEND) if prompt.legend == LISTED else prompt, blind="")
+        head = f"REVIEW by {person(self._room.protocol, self._room.by)} · patient {told.patient}, tooth {told.tooth}"
         reading = prompt.page is not None  # a quick Enter turns a page, and is no bounce of the finger
-        return replace(shown, title=head, masked=isinstance(self._mode, Passphrase), read_only=reading)
+        words, masked = isinstance(self._mode, Wording), isinstance(self._mode, Passphrase)
+        return replace(shown, title=head, masked=masked, words=words, read_only=reading)
 
     def people(self) -> Prompt:
         """Ask who is at the keys."""
-        ways = [(one.number, one.name) for one in self._first.protocol.person]
+        ways = [(one.number, one.name) for one in self._room.protocol.person]
         asked = numbered("Work on the record", "Who is at the keys?", ways, then="0 goes back to the replay")
         return replace(asked, legend=LEGEND)
 
     def fit(self, rows: int) -> None:
         """Take so many rows for a page of text from now on."""
-        self._rows = rows
-        if self._room is not None:
-            self._room.page_rows = rows
+        self._room.page_rows = rows
 
     def leave(self) -> None:
-        """Close the file."""
-        if self._room is not None:
+        """Close the file, where it was opened."""
+        if self._room.journal is not None:
             put_away(self._room.journal)
-            self._room = None
-        self.asking = False
+        self._room.journal, self.asking = None, False
 
     def _at_keys(self, line: Line) -> None:
-        """Take who is at the keys, and open the file for that person."""
+        """Take who is at the keys."""
         typed = one_field(line) or ""
-        people = {str(one.number): one.number for one in self._first.protocol.person}
+        people = {str(one.number): one.number for one in self._room.protocol.person}
         if typed == "0" or (isinstance(line, Command) and line.name is CommandName.MENU):
-            self.asking, self._saying = False, ("Nothing was changed.", Tone.PLAIN)
+            self.asking = False
+            self._room.say("Nothing was changed.")
         elif typed not in people:
-            self._saying = (f"Type one of {', '.join(people)}, or 0 to go back.", Tone.WARN)
+            self._room.say(f"Type one of {', '.join(people)}, or 0 to go back.", Tone.WARN)
         else:
-            try:
-                self._room = self._opened(people[typed])
-            except RecordError as error:
-                self.asking, self._saying = False, (str(error), Tone.STOP)
-            else:
-                self._open(self._room)
+            self._room.by = people[typed]
+            self._begin()
 
-    def _open(self, room: Room) -> None:
+    def _begin(self) -> None:
+        """Begin with what was wished; a file that is open elsewhere is told of before anything is keyed."""
         try:
-            self._go(room, self._then(room))
+            if self._room.journal is None and not self._room.case.signatures:
+                look_free(last_path(self._path))
+            self._go(self._then(self._room))
         except RecordError as error:
-            room.say(str(error), Tone.STOP)
-            self._go(room, None)
+            self._room.say(str(error), Tone.STOP)
+            self._go(None)
 
-    def _opened(self, by: int) -> Room:
-        clock = self._study.clock
-        if self._first.signatures:
-            journal, case, said = open_addendum(self._path, clock, by)
+    def _open_file(self, room: Room) -> None:
+        """Open the file for the first entry, and log who is at the keys."""
+        by = room.by
+        assert by is not None
+        if room.case.signatures:
+            room.journal, room.case, _ = open_addendum(self._path, room.clock, by)
         else:
-            journal, case, said = resume(last_path(self._path), clock)
-        room = Room(case, journal, clock, sound=True, cursor=start(case), page_rows=self._rows)
-        room.known = {one.remark.key for one in judge(case)}
-        room.muted = True  # nobody stands at a chair
-        if case.keyed_by != by:
+            room.journal, room.case, _ = resume(last_path(self._path), room.clock)
+        room.known |= {one.remark.key for one in judge(room.case)}
+        if room.case.keyed_by != by:
             room.log("relief", person=by)
-        room.log("resume", app=case.header.app)
-        room.say(said)
-        return room
+        room.log("resume", app=room.case.header.app)
 
-    def _take(self, room: Room, line: Line) -> None:
+    def _take(self, line: Line) -> None:
         assert self._mode is not None
         if isinstance(line, Command) and line.name is CommandName.MENU:
-            room.say("Left as it is.")
-            self._under, room.queue = [], []
-            self._go(room, None)
+            self._under, self._room.queue = [], []
+            self._go(None)
         elif not isinstance(line, Wipe):
-            self._go(room, self._mode.take(room, line))
+            self._go(self._mode.take(self._room, line))
 
-    def _go(self, room: Room, mode: Mode | None) -> None:
+    def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, then to what its entries ask."""
+        room = self._room
         if room.opened_from is not None:
             self._under.append(room.opened_from)
             room.opened_from = None
+        if isinstance(mode, SpokenYes) and room.clinician != room.by:
+            room.say(f"{room.saying} {AT_SIGNING}".lstrip(), room.tone)
+            mode = None
         while mode is None and (self._under or room.queue):
             mode = self._under.pop() if self._under else mode_for(room, room.queue.pop(0))
         self._mode, self.asking = mode, mode is not None
@@ -188,26 +186,17 @@ class Review:
     def _sign(self, mode: Passphrase, typed: str) -> None:
         """Sign, with the file closed: signing opens it for itself."""
         room = self._room
-        assert room is not None
         if not typed:
             room.say("Nothing was signed.")
-            self._go(room, None)
+            self._go(None)
             return
-        path = room.journal.path
-        put_away(room.journal)
-        self._room = None
+        path = room.journal.path if room.journal is not None else last_path(self._path)
+        self.leave()
+        self.asking = True
         try:
-            self.signed = sign_session(path, self._study.clock, self._study.data, mode.key, typed)
+            one = sign_session(path, self._study.clock, self._study.data, mode.key, typed)
         except RecordError as error:
-            self._room, self._mode = self._again(room), mode
-            self._room.say(str(error), Tone.STOP)
+            room.say(str(error), Tone.STOP)
             return
-        one = self.signed
-        self.asking, self._saying = False, (f"Signed by {one.name} ({one.initials}).", Tone.GOOD)
-
-    def _again(self, room: Room) -> Room:
-        """Open the file again as it was."""
-        journal, case, _ = resume(room.journal.path, self._study.clock)
-        again = Room(case, journal, room.clock, sound=True, cursor=start(case), page_rows=self._rows)
-        again.known, again.muted = room.known, True
-        return again
+        self.signed, self.asking = one, False
+        room.say(f"Signed by {one.name} ({one.initials}).", Tone.GOOD)

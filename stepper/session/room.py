@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Protocol as Shape
 
@@ -66,11 +66,12 @@ class Room:
 
     `anew`: what was being asked no longer matters, as when the visit ends early. `opened_from`: the list that the mode
     which is gone to was opened from, to come back to when it ends. `page_rows`: how many rows a page has.
-    `latch`: by which the screen is locked.
+    `latch`: by which the screen is locked. `opens` opens the file before the first entry, where it is not open yet, for
+    who is at the keys, `by`.
     """
 
     case: Case
-    journal: Journal
+    journal: Journal | None
     clock: Clock
     sound: bool
     cursor: Cursor
@@ -93,6 +94,21 @@ class Room:
     said: dict[int, LogLine] = field(default_factory=dict)
     named: tuple[str, ...] = ()
     latch: Latch = field(default_factory=Latch)
+    opens: Callable[[Room], None] | None = None
+    by: int | None = None
+
+    @property
+    def file(self) -> Journal:
+        """The open file."""
+        assert self.journal is not None
+        return self.journal
+
+    @property
+    def clinician(self) -> int:
+        """Who is taken to speak: the clinician at the keys, or else the one of the visit."""
+        keyed_by = self.by if self.by is not None else self.case.keyed_by
+        people = {one.number for one in self.protocol.person if one.role == "clinician"}
+        return keyed_by if keyed_by is not None and keyed_by in people else self.case.header.clinician
 
     @property
     def protocol(self) -> Protocol:
@@ -113,8 +129,10 @@ class Room:
 
     def log(self, kind: str, **members: object) -> AnyEntry:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
-        told = self.journal.append(kind, members, self.case.keyed_by)
-        entry = parse({**told, "seq": len(self.case.entries)} if self.journal.before else told)
+        if self.opens is not None and self.journal is None:
+            self.opens(self)
+        told = self.file.append(kind, members, self.case.keyed_by)
+        entry = parse({**told, "seq": len(self.case.entries)} if self.file.before else told)
         apply(self.case, entry)
         if kind not in NO_FACT:
             self._notice()

@@ -172,7 +172,7 @@ class Session:
     def leave(self) -> None:
         """Close the file; the session stays open and can be resumed."""
         self._typed.close()
-        put_away(self.room.journal)
+        put_away(self.room.file)
 
     def _go(self, mode: Mode | None) -> None:
         """Go into a mode; where one ends, back to what it was opened from, or else to asking."""

@@ -147,7 +147,8 @@ class ChairView:
 
     A `page` stands in the place of steps, canals, question and log. `read_only`: nothing is logged here, so that no
     Enter need be taken for a bounce of the finger. `note` is the note as far as it goes by then. `coach` are the
-    sentences of a lesson, what to key in backquotes. `masked`: what is typed is secret, to be read nowhere.
+    sentences of a lesson, what to key in backquotes. `masked`: what is typed is secret, to be read nowhere; `words`: it
+    is text of a person's own, longer than a line of the keypad.
     """
 
     title: str
@@ -171,6 +172,7 @@ class ChairView:
     note: tuple[NoteLine, ...] = ()
     coach: tuple[str, ...] = ()
     masked: bool = False
+    words: bool = False
 
 
 @dataclass(frozen=True, slots=True)

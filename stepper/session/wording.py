@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from stepper.facts.free_text import FreeText
 from stepper.lines.grammar import Line
 from stepper.note.compose import compose
 from stepper.note.words import person
 from stepper.note.written import sections_for_words
-from stepper.session.modes.listing import LEGEND, number_in, numbered
+from stepper.session.modes.listing import number_in, numbered
 from stepper.session.room import Mode, Room
 from stepper.session.view import Prompt, Tone
 
-LEAST = 2
-"""Signs of what can be meant as words."""
+WITHDRAW = "--"
+"""Instead of new words: there are to be none."""
+
+LEGEND = "Enter: ends the words   Enter alone: leaves   Esc: wipes the line"
 
 
 @dataclass(slots=True)
@@ -35,14 +38,18 @@ class InSection:
 
 @dataclass(slots=True)
 class Wording:
-    """Asks for the words, as they are to stand in the note."""
+    """Asks for the words, as they are to stand in the note; `instead` of those of an entry, if they are."""
 
     section: str
+    instead: int | None = None
 
-    def prompt(self, room: Room) -> Prompt:  # noqa: ARG002 - it asks the same of every session
+    def prompt(self, room: Room) -> Prompt:
         """Ask."""
-        hint = "letters are welcome; Enter ends it, Enter alone leaves"
-        return Prompt(f"Write: {self.section}", "", "Which words?", hint, (), "", "nothing: leave it", "", LEGEND)
+        new = self.instead is None
+        hint = "letters are welcome" if new else "letters are welcome; -- withdraws what stands there"
+        offer = "nothing: leave it" if new else "leave it as it is"
+        card = () if new else (f"Now: {_words_of(room, self.instead)}",)
+        return Prompt(f"Write: {self.section}", "", "Which words?", hint, (), "", offer, "", LEGEND, card=card)
 
     def take(self, room: Room, line: Line) -> Mode | None:  # noqa: ARG002 - see `take_text`
         """Read no line: words are taken as they were typed."""
@@ -54,10 +61,16 @@ class Wording:
         if not text:
             room.say("Nothing was written.")
             return None
-        if len(text) < LEAST or not text.isprintable():
-            room.say("That is no text; letters, figures and signs that can be printed are allowed.", Tone.WARN)
+        if text == WITHDRAW and self.instead is not None:
+            return ReadOver(self.section, "", self.instead)
+        unseen = next((sign for sign in text if not sign.isprintable()), "")
+        if unseen:
+            room.say(f"A sign in it cannot be seen (U+{ord(unseen):04X}): wipe it, and type the words anew.", Tone.WARN)
             return self
-        return ReadOver(self.section, text)
+        if not any(sign.isalpha() for sign in text):
+            room.say("Words have letters; Enter alone leaves.", Tone.WARN)
+            return self
+        return ReadOver(self.section, text, self.instead)
 
 
 @dataclass(slots=True)
@@ -66,21 +79,31 @@ class ReadOver:
 
     section: str
     text: str
+    instead: int | None = None
 
     def prompt(self, room: Room) -> Prompt:
         """Show them."""
         people = [(one.number, one.name) for one in room.protocol.person]
-        asked = numbered(f"Write: {self.section}", "Whose words are they? That adds them.", people, then="0 for not")
-        return replace(asked, card=(self.text,))
+        question = "Whose words are they? That adds them." if self.text else "Who withdraws these words?"
+        asked = numbered(f"Write: {self.section}", question, people, then="0 for not")
+        return replace(asked, card=(self.text or _words_of(room, self.instead),))
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log them."""
         number = number_in(room, line, [0, *(one.number for one in room.protocol.person)])
         if not number:
-            return self if number is None else Wording(self.section)
-        room.log("free_text", section=self.section, text=self.text, said_by=number)
-        room.say(f"Added to {self.section}, as the words of {person(room.protocol, number)}.", Tone.GOOD)
+            return self if number is None else Wording(self.section, self.instead)
+        instead = {"instead": self.instead} if self.instead is not None else {}
+        room.log("free_text", section=self.section, text=self.text, said_by=number, **instead)
+        whose = person(room.protocol, number)
+        said = f"Added to {self.section}, as the words of {whose}." if self.text else f"Withdrawn by {whose}."
+        room.say(said, Tone.GOOD)
         return None
+
+
+def _words_of(room: Room, seq: int | None) -> str:
+    entry = room.case.entries[seq] if seq is not None else None
+    return entry.text if isinstance(entry, FreeText) else ""
 
 
 def _sections(room: Room) -> list[tuple[int, str]]:

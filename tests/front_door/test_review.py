@@ -104,7 +104,7 @@ def test_a_killed_review_has_lost_nothing_that_was_said_to_be_logged(data: Path)
     with replaying(data) as terminal:
         terminal.wait("REPLAY entry 0 of 68")
         for line, then in (
-            ("/", "confirm what was keyed late or corrected"),
+            ("/", "what waits for a yes"),
             ("16", "Who is at the keys?"),
             ("1", "the clinician says yes"),
             ("1", "Confirmed."),

@@ -50,7 +50,7 @@ def test_each_leads_back_to_a_list_that_was_open(tmp_path: Path, line: str, titl
     assert chair.key("").prompt == before
 
 
-@pytest.mark.parametrize("line", ["/1", "/3", "/5", "/6", "/7", "/8", "/9", "/0", "/14", "/21", "/99"])
+@pytest.mark.parametrize("line", ["/1", "/3", "/5", "/6", "/7", "/8", "/9", "/0", "/15", "/21", "/99"])
 def test_one_line_opens_nothing_that_changes_something(tmp_path: Path, line: str) -> None:
     chair = seated(tmp_path, "shaping")
     before = chair.session.view().prompt

@@ -278,7 +278,8 @@ def test_a_disk_that_gives_up_lets_the_review_go_on_in_a_new_file(
     path: Path, data: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     replay = replayed(path, data)
-    key(replay, str(GAUGED), ".", "1", "1", "2")
+    key(replay, "/", "15", "1", "6", "These words are there already", "1")
+    key(replay, str(GAUGED), ".", "1", "2")
     given_up, sync, failed = path.stat().st_ino, Os.fdatasync, list[int]()
 
     def fail_once(system: Os, handle: int) -> None:
@@ -314,12 +315,25 @@ def test_what_waits_for_a_yes_and_what_the_record_lacks_is_read_before_signing(p
     replay.leave()
 
 
-@pytest.mark.parametrize("words", ["\x07 a bell", "a \x1b[31m red", "left \u202e right", "x", "nul \x00"])
-def test_what_is_no_text_is_refused_in_words(words: str, path: Path, data: Path) -> None:
-    replay, before = replayed(path, data), len(read(path).entries)
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("\x07 a bell", "A sign in it cannot be seen (U+0007)"),
+        ("a \x1b[31m red", "A sign in it cannot be seen (U+001B)"),
+        ("left \u202e right", "A sign in it cannot be seen (U+202E)"),
+        ("nul \x00", "A sign in it cannot be seen (U+0000)"),
+        ("18", "Words have letters"),
+        ("15.", "Words have letters"),
+        ("/", "Words have letters"),
+    ],
+)
+def test_what_is_no_text_is_refused_in_words_and_stands_again(words: str, said: str, path: Path, data: Path) -> None:
+    replay, content = replayed(path, data), path.read_bytes()
     key(replay, "/", "15", "1", "6")
-    assert "letters, figures and signs that can be printed are allowed" in key(replay, words)
-    assert kinds(path, before) == ["relief", "resume"]
+    assert said in key(replay, words)
+    assert replay.pending == words, "it can be mended, and need not be typed anew"
+    assert replay.view().prompt.question == "Which words?"
+    assert path.read_bytes() == content
     replay.leave()
 
 
@@ -351,3 +365,122 @@ def test_sums_stand_beside_the_entry_as_they_stood_then(path: Path, data: Path) 
     assert any(one.startswith("30/.04 against the canal as gauged.") for one in replay.view().prompt.sums)
     key(replay, "23")
     assert replay.view().prompt.sums == ()
+
+
+def test_looking_writes_nothing_however_much_is_looked_at(path: Path, data: Path) -> None:
+    new_key(data, 1, "Clinician 1", "C1", PASSPHRASE, "2026-11-20")
+    replay, content = replayed(path, data), path.read_bytes()
+    looks = (("16",), ("17", ""), ("12", "0"), ("15", "0"), ("18", "0"), ("18", "/"))
+    key(replay, "25", ".", "3", "0")
+    for number, *rest in looks:
+        key(replay, "/", number, *rest)
+        assert replay.view().title.startswith("REPLAY entry 25 of 65"), number
+    key(replay, "/", "18")
+    read_through(replay)
+    key(replay, "1", "1", "")
+    assert replay.view().saying == "Nothing was signed."
+    replay.leave()
+    assert path.read_bytes() == content
+    assert {one.name for one in data.glob("sessions/wrong*")} == {path.name}
+
+
+def test_looking_at_a_signed_record_makes_no_new_file(path: Path, data: Path) -> None:
+    new_key(data, 1, "Clinician 1", "C1", PASSPHRASE, "2026-11-20")
+    replay = replayed(path, data)
+    key(replay, "/", "18", "1")
+    read_through(replay)
+    key(replay, "1", "1", PASSPHRASE)
+    key(replay, str(GAUGED), ".", "1", "1", "2", "")
+    key(replay, "/", "17", "")
+    replay.leave()
+    assert {one.name for one in data.glob("sessions/wrong*")} == {path.name}
+
+
+def test_after_the_visit_nothing_is_measured_anew(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1")
+    assert [one.text for one in replay.view().prompt.choices] == ["keyed wrong: the fact was otherwise"]
+    key(replay, "2")
+    assert replay.view().prompt.title == "Correct"
+    replay.leave()
+
+
+def test_only_a_clinician_at_the_keys_says_yes(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, str(GAUGED), ".", "3", "1", "2", "2")
+    assert replay.view().saying == "Correction logged. It waits for the clinician's own yes, at signing at the latest."
+    key(replay, "/", "16")
+    assert "waits for the clinician's own yes" in replay.view().saying
+    assert kinds(path, before) == ["resume", "correction"], "the one at the keys keyed the visit too"
+    key(replay, "/", "19")
+    assert asked(replay) == "Who is at the keys?"
+    assert key(replay, "1") == "Clinician 1 is at the keys from now on."
+    key(replay, "/", "16", "1")
+    assert kinds(path, before) == ["resume", "correction", "relief", "resume", "confirm"]
+    assert read(path).entries[-1]["said_by"] == 1
+    replay.leave()
+
+
+def test_who_is_at_the_keys_stands_at_the_head(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "3")
+    assert replay.view().title == "REVIEW by Assistant 2 · patient 60247, tooth 33"
+    replay.leave()
+
+
+def test_words_are_written_anew_and_withdrawn_and_what_stood_is_kept(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, "/", "15", "1", "6", "The first words.", "1")
+    seq = len(read(path).entries) - 1
+    key(replay, str(seq), ".")
+    assert replay.view().prompt.card == ("Now: The first words.",)
+    key(replay, "Better words.", "1")
+    case = read_case(path)[1]
+    assert case is not None
+    access = next(one for one in compose(case).sections if one.title == "Access")
+    assert access.sentences[-1].text.startswith("Better words. (Clinician 1 in writing, ")
+    assert access.sentences[-1].entries == (seq, seq + 1)
+    assert not any("The first words" in one.text for one in access.sentences)
+    assert "Entry 69 took the place of these words: go there." in key(replay, str(seq), ".")
+    key(replay, str(seq + 1), ".", "--", "1")
+    case = read_case(path)[1]
+    assert case is not None
+    access = next(one for one in compose(case).sections if one.title == "Access")
+    assert not any("words" in one.text for one in access.sentences)
+    changes = [
+        one for one in compose(case).sentences if "were written anew" in one.text or "were withdrawn" in one.text
+    ]
+    assert [one.entries for one in changes] == [(seq, seq + 1), (seq + 1, seq + 2)]
+    assert "Before: The first words." in changes[0].text
+    assert kinds(path, before) == ["relief", "resume", "free_text", "free_text", "free_text"]
+    replay.leave()
+
+
+def test_an_entry_that_holds_nothing_to_be_corrected_says_so(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, "23", ".", "1")
+    assert replay.view().saying == "Entry 23 holds nothing that can be corrected. These do."
+    replay.leave()
+
+
+def test_an_entry_tells_that_it_was_corrected_later(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "1")
+    key(replay, str(GAUGED))
+    assert replay.view().prompt.hint.endswith("; corrected later by entry 68")
+    key(replay, "24")
+    assert "corrected later" not in replay.view().prompt.hint
+    replay.leave()
+
+
+def test_of_several_files_all_of_the_session_is_replayed(path: Path, data: Path) -> None:
+    new_key(data, 1, "Clinician 1", "C1", PASSPHRASE, "2026-11-20")
+    replay = replayed(path, data)
+    key(replay, "/", "18", "1")
+    read_through(replay)
+    key(replay, "1", "1", PASSPHRASE)
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "1")
+    replay.leave()
+    again = replayed(path, data)
+    assert again.view().saying.startswith("wrong-cone-caught.jsonl goes on in wrong-cone-caught.2.jsonl; all of it")
+    assert again.view().title.startswith("REPLAY entry 0 of 70")

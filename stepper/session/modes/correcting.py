@@ -89,24 +89,28 @@ class Which:
 
 @dataclass(slots=True)
 class How:
-    """Asks whether it was keyed wrong or measured anew."""
+    """Asks whether it was keyed wrong or measured anew; once the visit is over nothing is measured any more."""
 
     seq: int
 
     def prompt(self, room: Room) -> Prompt:
-        """Show the entry and the two ways."""
+        """Show the entry and the ways."""
         entry = room.case.entries[self.seq]
-        ways = ["keyed wrong: the fact was otherwise", "measured anew: it has changed since"]
+        ways = ["keyed wrong: the fact was otherwise", "measured anew: it has changed since"][: _hows(room)]
         return listed("Correct", f"{where(room, entry)} {say(room.case, entry)}", ways, then="0 for neither")
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Choose."""
-        number = number_in(room, line, [0, 1, 2])
+        number = number_in(room, line, list(range(_hows(room) + 1)))
         if number is None:
             return self
         if number == 0:
             return None
         return which_fact(room, self.seq, "keyed_wrong" if number == 1 else "measured_anew")
+
+
+def _hows(room: Room) -> int:
+    return 1 if room.case.closed or room.case.void is not None else 2
 
 
 def which_fact(room: Room, seq: int, how: Literal["keyed_wrong", "measured_anew"]) -> Mode:
@@ -201,7 +205,7 @@ class SpokenYes:
         if number is None:
             return self
         if number == 1:
-            room.log("confirm", of=list(self.seqs), said_by=room.case.header.clinician)
+            room.log("confirm", of=list(self.seqs), said_by=room.clinician)
             room.say("Confirmed.", Tone.GOOD)
         return None
 
