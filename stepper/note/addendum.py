@@ -12,13 +12,16 @@ from stepper.note.phrases import day_and_time, full_stop, where, who
 from stepper.note.shape import Sentence
 from stepper.note.words import place, say
 
+PASSING = NO_FACT | {"relief"}
+"""Kinds of entry that add nothing to a record."""
+
 NOT_COVERED = "The addendum is not signed. The signature before it does not cover it until stepper sign signs it too."
 
 
 def added(case: Case) -> Iterator[Sentence]:
     """Give who had signed the record, then each thing that was added, with day, time and who keyed it."""
     first = case.signatures[0] if case.signatures else None
-    since = [one for one in case.entries[first.seq + 1 :] if one.kind not in NO_FACT] if first is not None else []
+    since = [one for one in case.entries[first.seq + 1 :] if one.kind not in PASSING] if first is not None else []
     if first is None or not since:
         return
     by = f"{first.name} ({first.initials})"
@@ -34,7 +37,7 @@ def added(case: Case) -> Iterator[Sentence]:
 def not_signed(case: Case) -> list[AnyEntry]:
     """Give what came after the last signature; nothing where nobody has signed."""
     since = case.entries[case.signed_up_to + 1 :] if case.signatures else []
-    return [one for one in since if one.kind not in NO_FACT]
+    return [one for one in since if one.kind not in PASSING]
 
 
 def _told(case: Case, entry: AnyEntry) -> Sentence:

@@ -11,7 +11,7 @@ _SIDES = ("upper right", "upper left", "lower left", "lower right")
 _TEETH = (
     "middle front tooth",
     "side front tooth",
-    "corner tooth",
+    "eye tooth",
     "first small back tooth",
     "second small back tooth",
     "first large back tooth",

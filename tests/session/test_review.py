@@ -463,6 +463,18 @@ def test_an_entry_that_holds_nothing_to_be_corrected_says_so(path: Path, data: P
     replay.leave()
 
 
+def test_a_value_that_was_corrected_is_shown_with_what_stands_now(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1")
+    assert [one.text for one in replay.view().prompt.choices] == ["gauge: 30/.02 1 mm short", "held: yes"]
+    key(replay, "2", "2", "1", str(GAUGED), ".", "1")
+    told = [one.text for one in replay.view().prompt.choices]
+    assert told == ["gauge: 30/.02 1 mm short", "held: yes (now no, loose or stopped short)"]
+    key(replay, "2")
+    assert asked(replay) == "Held there (now no, loose or stopped short)"
+    replay.leave()
+
+
 def test_an_entry_tells_that_it_was_corrected_later(path: Path, data: Path) -> None:
     replay = replayed(path, data)
     key(replay, str(GAUGED), ".", "1", "1", "2", "2", "1")

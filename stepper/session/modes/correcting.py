@@ -131,7 +131,8 @@ class Question:
         entry = room.case.entries[self.seq]
         assert isinstance(entry, Answered | Correction)
         asked = {name: _asked(room, self.seq, name) for name in entry.values}
-        ways = [f"{name.replace('_', ' ')}: {show(room.protocol, asked[name], entry.values[name])}" for name in asked]
+        said = {name: show(room.protocol, asked[name], entry.values[name]) for name in asked}
+        ways = [f"{name.replace('_', ' ')}: {said[name]}{_now(room, self.seq, name, said[name])}" for name in asked]
         return listed("Correct", "Which fact?", ways, then="0 for none")
 
     def take(self, room: Room, line: Line) -> Mode | None:
@@ -156,6 +157,8 @@ class NewValue:
         question = _asked(room, self.seq, self.name)
         entry = room.case.entries[self.seq]
         text = question.prompt if question is not None else self.name
+        if isinstance(entry, Answered | Correction):
+            text += _now(room, self.seq, self.name, show(room.protocol, question, entry.values[self.name]))
         return Prompt(
             f"Correct: {where(room, entry)}",
             "",
@@ -233,6 +236,16 @@ def where(room: Room, entry: AnyEntry) -> str:
 def _names(room: Room, seq: int) -> list[str]:
     entry = room.case.entries[seq]
     return list(entry.values) if isinstance(entry, Answered | Correction) else []
+
+
+def _now(room: Room, seq: int, name: str, said: str) -> str:
+    """Say what is in force now, where that is not what the entry `said`."""
+    entry = room.case.entries[seq]
+    target = answered(room.case, entry) if isinstance(entry, Answered | Correction) else None
+    row = room.case.told.row(target.step, target.canal, target.row) if target is not None else None
+    fact = row.facts.get(name) if row is not None else None
+    stands = show(room.protocol, _asked(room, seq, name), fact.value) if fact is not None else said
+    return f" (now {stands})" if stands != said else ""
 
 
 def _asked(room: Room, seq: int, name: str) -> AnyQuestion | None:
