@@ -103,7 +103,7 @@ def foot(case: Case) -> Section:
         dots = "." * 24
         told = [(UNSIGNED, 0)]
         told += [(f"Read, and corrected where needed, by {who(case, case.header.clinician)}:", 0)]
-        told += [(f"date {dots} signature {dots}", 0)]
+        told += [(f"Date: {dots} Signature: {dots}", 0)]
     elif not_signed(case):
         told += [(NOT_COVERED, case.signed_up_to)]
     told += [(CAUTION, told[-1][1])]

@@ -123,7 +123,7 @@ def test_every_note_ends_unsigned_and_with_the_caution() -> None:
     for log in (Log(), filled()[0]):
         last = note(log).sections[-1]
         dots = "." * 24
-        sign = ("Read, and corrected where needed, by Clinician 1:", f"date {dots} signature {dots}")
+        sign = ("Read, and corrected where needed, by Clinician 1:", f"Date: {dots} Signature: {dots}")
         assert [one.text for one in last.sentences] == [UNSIGNED, *sign, CAUTION]
         assert all(one.fixed for one in last.sentences)
 
