@@ -17,6 +17,7 @@ from stepper.note.spent import spent
 from stepper.note.spent_shape import Mark, Spent, Standing, Stretch
 from stepper.note.words import canal_name, incident_label, local, title
 
+KEYED = "All of it goes by when things were keyed, solutions too: it is no measurement of how long they acted."
 SHARED = "Time keyed for several canals at once is shared equally between them."
 ABOUT = "The machine was started again in between, so times are about so."
 
@@ -50,6 +51,7 @@ def _rows(case: Case, known: Spent) -> Iterator[Sentence]:
 
 def _rest(case: Case, known: Spent) -> Iterator[Sentence]:
     """Say how shares were made, when nothing was keyed, what stood in the canals, and what was marked."""
+    yield Sentence(KEYED, known.whole.entries)
     several = [one for one in known.work if len(one.canals) > 1]
     if several:
         yield Sentence(SHARED, rests_on(seq for one in several for seq in one.when.entries))
