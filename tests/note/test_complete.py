@@ -230,6 +230,7 @@ def test_a_length_that_is_void_is_none():
     broken = log.answer("length", 1, 2, reference="flattened")
     one = items(log.case(), "length")[0]
     assert broken and (one.state, one.why) == (State.ABSENT, "none is in force")
+    assert one.where == ("7/ Working length: Working length agreed",)
 
 
 def test_without_a_canal_it_is_said_where_they_are_named():

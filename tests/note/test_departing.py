@@ -148,8 +148,10 @@ def test_a_late_fact_says_when_it_was_keyed_and_waits_for_the_yes() -> None:
 def test_a_corrected_late_fact_still_says_when_it_was_keyed() -> None:
     log = shaped(opened(examined(single()), "b"))
     seq = log.answer("shaping", 1, 3, ago=1, file="30/4-0", purpose="cut")
-    log.correct(seq, file="20/4-0", purpose="cut")
-    assert "said to have happened 1 min before; corrected at" in the(log, "B: 20/.04 at length, cut (keyed").text
+    mended = log.correct(seq, file="20/4-0", purpose="cut")
+    told = the(log, "B: 20/.04 at length, cut (keyed")
+    assert "said to have happened 1 min before; corrected at" in told.text
+    assert told.entries == (seq, mended), "how long before is said by the entry that was corrected"
 
 
 def test_a_fill_that_was_held_back_is_missed_and_its_sealer_is_not_called_used() -> None:
