@@ -13,12 +13,11 @@ from pathlib import Path
 import pyrage
 import pytest
 
-from stepper.record.verify import read
-
 from stepper.cli.main import main
 from stepper.record import age
 from stepper.record.package import gathered, sessions_in, tar_of
 from stepper.record.register import register
+from stepper.record.verify import read
 from tests.record.sessions import OTHER, SID, begin, logged
 from tests.record.test_package import forged, manifest
 
