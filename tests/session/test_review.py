@@ -24,6 +24,7 @@ from stepper.session.store import read_case
 
 FOLDER = bundled("sample_sessions")
 PASSPHRASE = "a long passphrase"
+START = dt.datetime(2026, 11, 20, 18, 0, tzinfo=dt.timezone(dt.timedelta(hours=1)))
 GAUGED = 25
 """The entry of the sample in which a gauging file was held, and what it says."""
 
@@ -42,7 +43,7 @@ def path(data: Path) -> Path:
 
 
 def replayed(path: Path, data: Path) -> Replay:
-    clock = SetClock(dt.datetime(2026, 11, 20, 18, 0, tzinfo=dt.timezone(dt.timedelta(hours=1))), tick_s=1)
+    clock = SetClock(START, tick_s=1)
     return open_replay(path, study=Study(clock, data))
 
 
