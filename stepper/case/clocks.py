@@ -6,7 +6,6 @@ restart of the machine only the wall clocks are left to go by, and those can hav
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -21,7 +20,7 @@ from stepper.facts.state import Fact, Place, Rinse, joined
 from stepper.facts.values import Choice, Value
 from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.tables import AnyItem, Sealer
-from stepper.record.clock import Moment
+from stepper.record.clock import Moment, since_1970_us
 
 SECOND_US = 1_000_000
 
@@ -79,13 +78,13 @@ def lapse(since: Moment, until: Moment) -> Lapse:
     """Give the time between two moments."""
     if since.boot == until.boot:
         return Lapse(max(until.mono_us - since.mono_us, 0) // SECOND_US)
-    by_wall = (until.wall - since.wall) // dt.timedelta(seconds=1)
+    by_wall = (until.wall_us - since.wall_us) // SECOND_US
     return Lapse(by_wall, about=True) if by_wall >= 0 else Lapse(None, about=True)
 
 
 def keyed(entry: AnyEntry) -> Moment:
     """Tell when an entry was keyed."""
-    return Moment(entry.t, entry.off, entry.tz, entry.mono_us, entry.boot)
+    return Moment(since_1970_us(entry.t), entry.off, entry.tz, entry.mono_us, entry.boot)
 
 
 def happened(case: Case, seq: int) -> Moment:
@@ -93,7 +92,8 @@ def happened(case: Case, seq: int) -> Moment:
     entry = case.entries[case.root(seq)]
     ago_min = (entry.ago_min or 0) if isinstance(entry, Answer) else 0
     at = keyed(entry)
-    return structs.replace(at, wall=at.wall - dt.timedelta(minutes=ago_min), mono_us=at.mono_us - ago_min * MINUTE_US)
+    ago_us = ago_min * MINUTE_US
+    return structs.replace(at, wall_us=at.wall_us - ago_us, mono_us=at.mono_us - ago_us)
 
 
 def came_to_step(case: Case) -> Moment:

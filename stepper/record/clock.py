@@ -10,25 +10,33 @@ from pathlib import Path
 from typing import Protocol
 from zoneinfo import ZoneInfo
 
-from msgspec import Struct, to_builtins
+from msgspec import Struct
 
 
 class Moment(Struct, frozen=True, gc=False):
     """One instant.
 
-    `wall` is UTC; `offset` is what the wall clock here was ahead of it ("+01:00"); `tz` is the IANA name of the zone,
-    or "" where it is not known. `mono_us` counts microseconds since the machine was started (time asleep included,
-    where the system can tell); it compares only with moments of the same `boot`.
+    `wall_us` counts microseconds since 1970 by the wall clock, in UTC; `offset` is what the wall clock here was ahead
+    of that ("+01:00"); `tz` is the IANA name of the zone, or "" where it is not known. `mono_us` counts microseconds
+    since the machine was started (time asleep included, where the system can tell); it compares only with moments of
+    the same `boot`.
     """
 
-    wall: dt.datetime
+    wall_us: int
     offset: str
     tz: str
     mono_us: int
     boot: str
 
+    @property
+    def wall(self) -> dt.datetime:
+        """The time by the wall clock, in UTC."""
+        return _EPOCH + self.wall_us * _MICROSECOND
 
-_QUARTER_NS = 15 * 60 * 1_000_000_000
+
+_EPOCH = dt.datetime.fromtimestamp(0, dt.UTC)
+_MICROSECOND = dt.timedelta(microseconds=1)
+_QUARTER_US = 15 * 60 * 1_000_000
 _BOOTTIME = getattr(time, "CLOCK_BOOTTIME", None)
 """Unlike the plain monotonic clock it counts while asleep."""
 
@@ -56,11 +64,12 @@ class SystemClock:
 
     def now(self) -> Moment:
         """Tell the time now."""
-        wall = dt.datetime.now(dt.UTC)
-        quarter = time.time_ns() // _QUARTER_NS
+        wall_us = time.time_ns() // 1000
+        quarter = wall_us // _QUARTER_US
         if quarter != self._quarter:  # clocks are put forward and back at the turn of one, wherever they are
-            self._quarter, self._offset = quarter, offset_text(wall.astimezone())
-        return Moment(wall, self._offset, self._tz, _since_start_us(), self._boot)
+            self._quarter = quarter
+            self._offset = offset_text(dt.datetime.fromtimestamp(quarter * _QUARTER_US // 1_000_000).astimezone())
+        return Moment(wall_us, self._offset, self._tz, _since_start_us(), self._boot)
 
 
 class SetClock:
@@ -87,14 +96,17 @@ class SetClock:
         wall = self._wall
         self.advance(self._tick_s)
         tz = self._zone.key if isinstance(self._zone, ZoneInfo) else ""
-        mono_us = (wall - dt.datetime.fromtimestamp(0, dt.UTC)) // dt.timedelta(microseconds=1)
-        return Moment(wall, offset_text(wall.astimezone(self._zone)), tz, mono_us, "set clock")
+        wall_us = since_1970_us(wall)
+        return Moment(wall_us, offset_text(wall.astimezone(self._zone)), tz, wall_us, "set clock")
+
+
+def since_1970_us(wall: dt.datetime) -> int:
+    """Give the microseconds of an aware time since 1970."""
+    return (wall - _EPOCH) // _MICROSECOND
 
 
 def utc_text(wall: dt.datetime) -> str:
     """Write an aware time in UTC with all six decimals, so that such texts sort as the times do."""
-    if wall.tzinfo is dt.UTC and wall.microsecond:
-        return str(to_builtins(wall))  # the same, in a fraction of the time; it leaves out decimals that are all zero
     return wall.astimezone(dt.UTC).isoformat(timespec="microseconds").removesuffix("+00:00") + "Z"
 
 

@@ -13,12 +13,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stepper.record.chain import genesis, hash_in, seal
-from stepper.record.clock import Clock
+from stepper.record.clock import Clock, Moment
+from stepper.record.frames import Frames
 from stepper.record.members import (
     OPEN,
     Entry,
     UnfitError,
     cap,
+    decode_again,
     encode,
     enveloped,
     opening,
@@ -26,6 +28,7 @@ from stepper.record.members import (
 )
 from stepper.record.problems import Damage, Damaged, NotSaved, Retired
 from stepper.record.register import Register
+from stepper.record.standing import Standing
 from stepper.record.system import Os, make_folder, make_private, open_new, open_there, sync_folder, take, write_again
 from stepper.record.verify import FILE_CAP, SUFFIX, Take, Verified, contents, judge, leave, session_id
 
@@ -51,7 +54,7 @@ class Opened:
 class Journal:
     """One open session file, locked until `close`. Made by `create` or `resume`; for one thread at a time.
 
-    `last` is the last entry on the disk, `head` its hash, `count` the number of entries. `before` is how many entries
+    `head` is the hash of the last entry on the disk, `count` the number of entries. `before` is how many entries
     of other files come before those of this one, whose first does not count among them: it only goes on from there.
     """
 
@@ -61,16 +64,15 @@ class Journal:
         self.head = genesis(self.sid)
         self.count = 0
         self.before = 0
-        self.last: Entry = {}
+        self._last = b"{}"
         self._handle = handle
-        self._name = str(path)
-        self._inode = os.fstat(handle).st_ino
+        self._standing = Standing(handle, path, system)
         self._clock = clock
         self._system = system
         self._size = 0
         self._retired = ""
         self._interrupted = f"Saving to session {self.sid} was interrupted: close it and resume it."
-        self._shaped: set[tuple[object, ...]] = set()
+        self._frames = Frames()
 
     @classmethod
     def create(
@@ -134,18 +136,27 @@ class Journal:
 
         Raises `NotSaved` (nothing has changed, key it again) or `Retired` (nothing more can be written here).
         """
-        if self._retired:
-            raise Retired(self._retired)
-        line, entry = self._line(kind, body, by)
-        # until it is known how this ends, nothing may follow it: an interrupt could come at any point from here on
-        self._retired = self._interrupted
-        self._write(line)
-        self._sync(self._size + len(line))
-        self.head, self.last = str(entry["hash"]), entry
-        self.count += 1
-        self._size += len(line)
-        self._retired = ""
-        return entry
+        self._look_alive()
+        self._put(self._with_every_look(kind, self._clock.now(), by, body))
+        return self.last
+
+    def append_typed(self, kind: str, body: Mapping[str, object], by: int | None, now: Moment) -> None:
+        """Do the same with an entry of this moment that the caller has read by its own types before.
+
+        What they take is plain JSON, and is not read back before it is written.
+        """
+        self._look_alive()
+        line = self._frames.line(self.count, kind, now, by, body)
+        if line is None:
+            line = self._with_every_look(kind, now, by, body)
+            if self.count:  # only line 0 may be of its kind
+                self._frames.learn(kind, now, by)
+        self._put(line)
+
+    @property
+    def last(self) -> Entry:
+        """The last entry on the disk."""
+        return decode_again(self._last)
 
     @property
     def in_place(self) -> bool:
@@ -158,6 +169,7 @@ class Journal:
     def close(self) -> None:
         """Close the file and give up the lock; doing it again does nothing."""
         if self._handle >= 0:
+            self._standing.close()
             os.close(self._handle)
         self._handle = -1
         self._retired = f"Session {self.sid} was closed: resume it to write."
@@ -174,7 +186,7 @@ class Journal:
 
     def _go_on(self, found: Verified, good: bytes) -> Opened:
         self.head, self.count, self._size = found.head, len(found.entries), found.size
-        self.last = found.entries[-1]
+        self._last = good[good.rindex(b"\n", 0, -1) + 1 :] if len(found.entries) > 1 else good
         self._settle(good)  # the program before may have been killed before its sync, or have seen it fail
         if not found.unfinished:
             return Opened(self, found.entries, None)
@@ -211,32 +223,36 @@ class Journal:
                 self._system.write(self._handle, raw)
             raise
 
-    def _line(self, kind: str, body: Mapping[str, object], by: int | None) -> tuple[bytes, Entry]:
-        """Return the line of the next entry, and the entry as a reader will find it there."""
-        try:
-            now = self._clock.now()
-            content, entry = encode(enveloped(self.count, kind, now, by, body))
-            sealed = seal(content, self.head)
-            entry["hash"] = hash_in(sealed)
-            line = sealed + b"\n"
-            if len(line) > cap(self.count):
-                raise UnfitError(f"takes {len(line)} bytes, and {cap(self.count)} are allowed")
-            if self._size + len(line) > FILE_CAP:
-                raise UnfitError(f"no longer fits, {FILE_CAP} bytes are the most of a session; go on in a new one")
-            self._look_at_shape(entry, (kind, by, now.offset, now.tz, now.boot))
-        except UnfitError as fault:
-            raise NotSaved(f"Nothing was saved: the entry {fault}.") from None
-        return line, entry
+    def _look_alive(self) -> None:
+        if self._retired:
+            raise Retired(self._retired)
 
-    def _look_at_shape(self, entry: Entry, given: tuple[object, ...]) -> None:
-        """Look at the common members once for each that were given; number, time and hash are made here."""
-        if given in self._shaped:
-            return
-        wrong = shape_fault(entry, self.count)
+    def _with_every_look(self, kind: str, now: Moment, by: int | None, body: Mapping[str, object]) -> bytes:
+        """Return the line of the next entry, without its hash, or raise what is wrong with it."""
+        try:
+            line, entry = encode(enveloped(self.count, kind, now, by, body))
+            wrong = shape_fault({**entry, "hash": ""}, self.count)
+        except UnfitError as fault:
+            wrong = str(fault)
         if wrong:
-            raise UnfitError(wrong)
-        if self.count:  # only line 0 may be of its kind
-            self._shaped.add(given)
+            raise _unfit(wrong)
+        return line
+
+    def _put(self, open_line: bytes) -> None:
+        """Write the line of the next entry with its hash, and bring it to the disk."""
+        line = seal(open_line, self.head) + b"\n"
+        size = self._size + len(line)
+        if len(line) > cap(self.count):
+            raise _unfit(f"takes {len(line)} bytes, and {cap(self.count)} are allowed")
+        if size > FILE_CAP:
+            raise _unfit(f"no longer fits, {FILE_CAP} bytes are the most of a session; go on in a new one")
+        # until it is known how this ends, nothing may follow it: an interrupt could come at any point from here on
+        self._retired = self._interrupted
+        self._write(line)
+        self._sync(size)
+        self.head, self._last, self._size = hash_in(line[:-1]), line, size
+        self.count += 1
+        self._retired = ""
 
     def _write(self, line: bytes) -> None:
         try:
@@ -256,20 +272,22 @@ class Journal:
     def _sync(self, size: int) -> None:
         try:
             self._system.fdatasync(self._handle)
-            found = self._system.lstat(self._name)
-        except FileNotFoundError:
-            raise self._retire("another program removed, moved, linked or changed the file") from None
+            if self._standing.holds(size):
+                return
         except OSError as error:
             # never tried again: after a failed sync the system may call pages clean that never reached the disk
             raise self._retire(f"the disk reported an error ({error.strerror})") from None
-        if found.st_nlink != 1 or found.st_size != size or found.st_ino != self._inode:
-            raise self._retire("another program removed, moved, linked or changed the file")
+        raise self._retire("another program removed, moved, linked or changed the file")
 
     def _retire(self, why: str) -> Retired:
         self._retired = (
             f"Session {self.sid} cannot be written any more: {why}. Whether the last entry is kept is not known."
         )
         return Retired(self._retired)
+
+
+def _unfit(why: str) -> NotSaved:
+    return NotSaved(f"Nothing was saved: the entry {why}.")
 
 
 def _against(known: Register | None, found: Verified) -> Damage | None:

@@ -22,6 +22,10 @@ import msgspec
 from stepper.record.chain import FORMAT
 from stepper.record.clock import Moment, utc_text
 
+read_json = msgspec.json.Decoder().decode
+write_json = msgspec.json.Encoder().encode
+"""The quick reader and writer. They take more than strict JSON: what they made is compared with what was meant."""
+
 Entry = dict[str, object]
 """An entry as it is in the file: member names and JSON values."""
 
@@ -59,6 +63,11 @@ def common_names() -> Set[str]:
     return _COMMON | _OPENING
 
 
+def names_common(body: Mapping[str, object]) -> bool:
+    """Tell whether a body names a member that every entry has; it may not."""
+    return not _COMMON.isdisjoint(body)
+
+
 def cap(seq: int) -> int:
     """Return the most bytes that the line of entry `seq` may have, its newline included."""
     return OPEN_CAP if seq == 0 else LINE_CAP
@@ -66,8 +75,13 @@ def cap(seq: int) -> int:
 
 def enveloped(seq: int, kind: str, moment: Moment, by: int | None, body: Mapping[str, object]) -> Entry:
     """Return the members of an entry in their order, but for the hash; `body` may not name a common one."""
-    if not _COMMON.isdisjoint(body):
+    if names_common(body):
         _refuse(body.keys() & _COMMON)
+    return {**common(seq, kind, moment, by), **body}
+
+
+def common(seq: int, kind: str, moment: Moment, by: int | None) -> Entry:
+    """Return the members that every entry has, in their order, but for the hash."""
     return {
         "v": FORMAT,
         "seq": seq,
@@ -78,7 +92,6 @@ def enveloped(seq: int, kind: str, moment: Moment, by: int | None, body: Mapping
         "mono_us": moment.mono_us,
         "boot": moment.boot,
         "by": by,
-        **body,
     }
 
 
@@ -94,9 +107,9 @@ def encode(members: Mapping[str, object]) -> tuple[bytes, Entry]:
     Texts stay as they are, numbers must be finite. Raises UnfitError.
     """
     try:
-        line = _WRITER.encode(members)
-        read = _READER.decode(line)
-        if read == members and _is_shallow(line):  # what is no JSON, it would write as something else
+        line = write_json(members)
+        read = read_json(line)
+        if read == members and is_shallow(line):  # what is no JSON, it would write as something else
             return line, read
     except (msgspec.MsgspecError, TypeError, ValueError, RecursionError):
         pass
@@ -122,12 +135,8 @@ def decode(line: bytes) -> Entry:
     What the quick reader reads, and the quick writer would write just so, is all of that; only the depth is left.
     """
     try:
-        value = _READER.decode(line)
-        if (
-            isinstance(value, dict)
-            and _WRITER.encode(value) == line
-            and line.count(b"{") + line.count(b"[") <= _DEPTH_CAP
-        ):
+        value = read_json(line)
+        if isinstance(value, dict) and write_json(value) == line and line.count(b"{") + line.count(b"[") <= _DEPTH_CAP:
             return value
     except (msgspec.MsgspecError, ValueError, RecursionError):
         pass
@@ -136,7 +145,7 @@ def decode(line: bytes) -> Entry:
 
 def decode_again(line: bytes) -> Entry:
     """Read a line that `decode` has taken before."""
-    entry: Entry = _READER.decode(line)
+    entry: Entry = read_json(line)
     return entry
 
 
@@ -151,12 +160,12 @@ def _decode_strictly(line: bytes) -> Entry:
     if not isinstance(value, dict):
         raise UnfitError("is not a JSON object")
     # both are rare, and a look at the bytes costs less than a walk through the members
-    if not _is_shallow(line) or _ESCAPED_SURROGATE.search(line):
+    if not is_shallow(line) or _ESCAPED_SURROGATE.search(line):
         _walk(value, 1)
     return value
 
 
-def _is_shallow(line: bytes) -> bool:
+def is_shallow(line: bytes) -> bool:
     """Tell whether a line cannot be nested too deep; one that holds many brackets has to be looked at."""
     return line.count(b"{") + line.count(b"[") <= _DEPTH_CAP
 
@@ -239,9 +248,6 @@ def _finite(text: str) -> float:
         raise UnfitError(f"holds {text:.20}, which is too large a number")
     return number
 
-
-_READER = msgspec.json.Decoder()
-_WRITER = msgspec.json.Encoder()
 
 # made once: making them anew for each line costs more than the line
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))

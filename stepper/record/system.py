@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from stepper.record.problems import Busy, NotSaved, Unreadable
+from stepper.record.watch import Watch, watch
 
 _THOROUGH = getattr(fcntl, "F_FULLFSYNC", None)
 """macOS: it has no fdatasync, and its fsync leaves the drive's cache."""
@@ -48,6 +49,14 @@ class Os:
     def lstat(self, path: str) -> os.stat_result:
         """Tell about the file of a name, not about what a link in its place leads to."""
         return os.lstat(path)
+
+    def size(self, handle: int) -> int:
+        """Tell how many bytes an open file has; where in it one reads is moved to its end."""
+        return os.lseek(handle, 0, os.SEEK_END)
+
+    def watch(self, handle: int, path: Path) -> Watch | None:
+        """Watch the open file of a name, if everything that could befall it can be told of."""
+        return watch(handle, path)
 
 
 def make_folder(folder: Path, system: Os) -> None:

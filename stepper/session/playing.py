@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,8 +13,6 @@ from stepper.record.clock import Moment
 
 SPEEDS = {1: "as it happened", 10: "ten times as fast", 60: "a minute in a second"}
 """How many seconds of the session pass in one, in words."""
-
-_MICROSECOND = dt.timedelta(microseconds=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +42,11 @@ class Playing:
         if at + 1 == len(self.entries):
             return stands
         since_us = self.passed_us(now) - sum(self._wait_us(one) for one in range(self.begun, at))
-        return replace(stands, wall=stands.wall + since_us * _MICROSECOND, mono_us=stands.mono_us + since_us)
+        return replace(stands, wall_us=stands.wall_us + since_us, mono_us=stands.mono_us + since_us)
 
     def _wait_us(self, at: int) -> int:
         """Give the time from an entry to the next: by the machine's clock, over a restart by the wall clock."""
         here, there = keyed(self.entries[at]), keyed(self.entries[at + 1])
         if here.boot == there.boot:
             return max(there.mono_us - here.mono_us, 0)
-        return max((there.wall - here.wall) // _MICROSECOND, 0)
+        return max(there.wall_us - here.wall_us, 0)

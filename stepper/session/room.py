@@ -23,6 +23,7 @@ from stepper.lines.grammar import Line
 from stepper.protocol.models import Protocol
 from stepper.record.clock import Clock
 from stepper.record.journal import Journal
+from stepper.record.members import common
 from stepper.session.latch import Latch
 from stepper.session.view import Band, LogLine, Prompt, Tone
 
@@ -131,8 +132,9 @@ class Room:
         """Write an entry to the disk, fold it, judge what it changed. Raises RecordError where nothing was saved."""
         if self.opens is not None and self.journal is None:
             self.opens(self)
-        told = self.file.append(kind, members, self.case.keyed_by)
-        entry = parse({**told, "seq": len(self.case.entries)} if self.file.before else told)
+        now, by = self.clock.now(), self.case.keyed_by
+        entry = parse({**common(len(self.case.entries), kind, now, by), **members})  # only what can be read is written
+        self.file.append_typed(kind, members, by, now)
         apply(self.case, entry)
         if kind not in NO_FACT:
             self._notice()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stepper.case.clocks import came_to_step
+from stepper.case.clocks import came_to_step, keyed
 from stepper.case.judge import Standing, judge
 from stepper.case.slots import Cursor
 from stepper.case.state import Case
@@ -285,5 +285,4 @@ class Session:
 
 def _last_entry(case: Case) -> Moment:
     """Give when the session was last written to."""
-    last = case.entries[-1]
-    return Moment(last.t, last.off, last.tz, last.mono_us, last.boot)
+    return keyed(case.entries[-1])

@@ -80,9 +80,13 @@ def _appending(folder: Path, rounds: int) -> dict[str, Figures]:
         os.write(plain, line)
         os.fdatasync(plain)
 
-    calls: dict[str, Call] = {"append": lambda: journal.append("answer", BODY, 2), "raw": raw}
+    def append(to: Journal) -> Call:
+        clock = SystemClock()
+        return lambda: to.append_typed("answer", BODY, 2, clock.now())
+
+    calls: dict[str, Call] = {"append": append(journal), "raw": raw}
     taken = _in_turns(calls, rounds, time.perf_counter_ns)
-    taken |= _in_turns({"processor": lambda: unsynced.append("answer", BODY, 2)}, rounds, time.process_time_ns)
+    taken |= _in_turns({"processor": append(unsynced)}, rounds, time.process_time_ns)
     for one in (journal, unsynced):
         one.close()
     os.close(plain)

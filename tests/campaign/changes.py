@@ -19,7 +19,7 @@ from stepper.record.problems import RecordError, Unreadable
 from stepper.record.verify import Verified, judge, read
 from tests.campaign.story import body_of
 from tests.campaign.tally import Tally, Trial, scratch
-from tests.record.sessions import OTHER, SID, clock
+from tests.record.sessions import OTHER, SID, clock, put
 
 SAMPLES = Path(__file__).parents[2] / "sample_sessions"
 _BIT_IN = 8
@@ -32,7 +32,7 @@ def session(folder: Path, dice: random.Random, *, sid: str = SID, entries: int =
     journal = Journal.create(folder, clock(), {"number": 0, "text": "Überblick \u2028"}, 1, sid=sid)
     for number in range(1, entries):
         text = "ß" if short else body_of(number, random.Random(number))["text"]
-        journal.append("fact", {"number": number, "text": text, "nonce": dice.random()}, number % 3 or None)
+        put(journal, {"number": number, "text": text, "nonce": dice.random()}, number % 3 or None)
         if number == entries // 2:
             journal.close()
             with journal.path.open("ab") as file:

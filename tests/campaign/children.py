@@ -20,7 +20,7 @@ from stepper.record.system import Os
 from stepper.record.verify import read
 from tests.campaign.story import RECOVERED, body_of, said
 from tests.campaign.tally import Tally, Trial, scratch
-from tests.record.sessions import SID, begin, clock
+from tests.record.sessions import SID, begin, clock, put
 
 KILLS_OF_ONE = 25
 """Kills of the writers of one session, before another is begun."""
@@ -94,7 +94,7 @@ def _write_for_ever(path: Path, tell: int, dice: random.Random, system: Os) -> N
         journal = Journal.create(path.parent, SystemClock(), {"number": 0}, 1, sid=path.stem, system=system)
     while True:
         os.write(tell, journal.head.encode() + b"\n")
-        journal.append("fact", body_of(journal.count, dice), 1)
+        put(journal, body_of(journal.count, dice))
 
 
 def _left(path: Path, hashes: list[str], acknowledged: list[str]) -> tuple[str, str]:
@@ -165,7 +165,7 @@ def _starve_entries(folder: Path, tell: int, without: Callable[[Os], Os]) -> Non
         outcome, wrong = "saved", ""
         try:
             with _at_most(size + room):
-                entries.append(journal.append("fact", {"room": room}, 1))
+                entries.append(put(journal, {"room": room}))
         except NotSaved:
             outcome = "not saved"
             wrong = f"room for {room}: the part was not taken back" if journal.path.stat().st_size != size else ""
@@ -248,6 +248,6 @@ def _one_of_many(path: Path, who: int, trial: Trial, tell: int) -> None:
                 break
             except Busy:
                 time.sleep(0.0001)
-        entry = journal.append("fact", {"who": who, "number": number}, who)
+        entry = put(journal, {"who": who, "number": number}, who)
         os.write(tell, f"{entry['hash']}\n".encode())
         journal.close()

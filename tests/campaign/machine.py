@@ -22,7 +22,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from stepper.record.clock import Moment
+from stepper.record.clock import Moment, since_1970_us
 from stepper.record.journal import Journal
 from stepper.record.members import Entry
 from stepper.record.problems import Busy, NotSaved, RecordError, Retired
@@ -31,7 +31,7 @@ from stepper.record.verify import judge, read
 from tests.campaign.disk import Killed
 from tests.campaign.story import RECOVERED
 from tests.campaign.tally import Tally, Trial, as_it_is
-from tests.record.sessions import SID, START
+from tests.record.sessions import SID, START, put
 
 STEPS = 30
 _TEXTS = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
@@ -48,7 +48,7 @@ class Wayward:
 
     def now(self) -> Moment:
         self.mono_us += 1
-        return Moment(self.wall, "+00:00", "", self.mono_us, f"boot {self.boots}")
+        return Moment(since_1970_us(self.wall), "+00:00", "", self.mono_us, f"boot {self.boots}")
 
 
 class Fails(Os):
@@ -112,7 +112,7 @@ class Record(RuleBasedStateMachine):
     @rule(value=_VALUES, by=st.none() | st.integers(1, 5))
     def append(self, value: object, by: int | None) -> None:
         assert self.journal is not None
-        self.acknowledged.append(self.journal.append("fact", {"value": value}, by))
+        self.acknowledged.append(put(self.journal, {"value": value}, by))
 
     @precondition(lambda self: self.journal is not None)
     @rule(after=st.integers(0, 2_000), size=st.integers(0, 1_500))
@@ -131,7 +131,7 @@ class Record(RuleBasedStateMachine):
         self.number += 1
         mark = f"{self.number}{text}"
         try:
-            self.journal.append("fact", {"text": mark}, 1)
+            put(self.journal, {"text": mark})
         except expected:
             pass
         else:

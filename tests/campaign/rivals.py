@@ -12,7 +12,7 @@ from stepper.record.problems import Busy, RecordError
 from stepper.record.system import Os
 from stepper.record.verify import read
 from tests.campaign.tally import Tally, Trial, scratch
-from tests.record.sessions import OTHER, begin, clock, logged
+from tests.record.sessions import OTHER, begin, clock, logged, put
 
 Meddling = Callable[[Path, random.Random], None]
 
@@ -75,7 +75,7 @@ def second_writers(trial: Trial) -> Tally:
                     _both(first, second)
                     second.close()
                     break
-                entries.append(first.append("fact", {"number": number}, 1))
+                entries.append(put(first, {"number": number}))
             first.close()
             if not tally.bad and list(read(first.path).entries) != entries:
                 tally.violated("the first writer's entries are not all there")
@@ -86,7 +86,7 @@ def _both(first: Journal, second: Journal) -> None:
     """Let both write, to see that nothing breaks but the promise."""
     for journal in (first, second):
         try:
-            journal.append("fact", {}, 1)
+            put(journal, {})
         except RecordError:
             return
 
@@ -109,7 +109,7 @@ def _meddled(trial: Trial, ways: Sequence[Meddling]) -> Tally:
             with scratch() as folder:
                 journal = begin(folder, system=trial.without(Os()))
                 for number in range(dice.randrange(3)):
-                    journal.append("fact", {"number": number}, 1)
+                    put(journal, {"number": number})
                 meddle(journal.path, dice)
                 outcome, wrong = _acknowledged(journal)
                 journal.close()
@@ -119,7 +119,7 @@ def _meddled(trial: Trial, ways: Sequence[Meddling]) -> Tally:
 
 def _acknowledged(journal: Journal) -> tuple[str, str]:
     try:
-        entry = journal.append("fact", {"number": 99}, 1)
+        entry = put(journal, {"number": 99})
     except RecordError as problem:
         return type(problem).__name__.lower(), ""
     try:

@@ -14,6 +14,7 @@ import re
 from collections.abc import Callable, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from pathlib import Path
 from unittest.mock import patch
 
 from stepper.record import chain, journal, members, verify
@@ -23,6 +24,7 @@ from stepper.record.problems import Retired
 from stepper.record.register import Register
 from stepper.record.system import Os
 from stepper.record.verify import Verified
+from stepper.record.watch import Watch
 from tests.campaign import changes, children, machine, power, registers, rivals
 from tests.campaign.tally import Tally, Trial, as_it_is
 
@@ -68,6 +70,12 @@ class Without(Os):
 
     def lstat(self, path: str) -> os.stat_result:
         return self.system.lstat(path)
+
+    def size(self, handle: int) -> int:
+        return self.system.size(handle)
+
+    def watch(self, handle: int, path: Path) -> Watch | None:
+        return self.system.watch(handle, path)
 
 
 class NoSync(Without):
@@ -124,6 +132,19 @@ class NoCuttingOff(_Cuts):
         self.failed = False
 
 
+class Blind(Watch):
+    """Is told of everything, and tells of nothing."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self.told = lambda _: []
+
+
+class BlindWatch(Without):
+    def watch(self, handle: int, path: Path) -> Watch | None:  # noqa: ARG002
+        return Blind(path)
+
+
 class NoLook(Without):
     """Tells of the file what one would like to hear: one name, and as many bytes as were written here."""
 
@@ -141,6 +162,9 @@ class NoLook(Without):
     def ftruncate(self, handle: int, size: int) -> None:
         self.system.ftruncate(handle, size)
         self.sizes[handle] = size
+
+    def watch(self, handle: int, path: Path) -> Watch | None:  # noqa: ARG002
+        return None
 
     def lstat(self, path: str) -> os.stat_result:  # noqa: ARG002 - whatever is there by now
         found = list(os.fstat(self.handle))
@@ -241,6 +265,7 @@ SAFEGUARDS: Mapping[str, Safeguard] = {
     "sync of the file": Safeguard(NoSync),
     "sync of the folder": Safeguard(NoFolderSync),
     "names and size looked at": Safeguard(NoLook),
+    "told of a name that changed": Safeguard(BlindWatch),
     "last hash kept in the register": Safeguard(instead=((Register, "complaint", lambda *_: ""),)),
     "longest line": Safeguard(instead=((verify, "cap", _no_cap), (journal, "cap", _no_cap))),
     "strict reading of a line": Safeguard(instead=((verify, "decode", _decode_anything),)),
@@ -253,7 +278,7 @@ NOTICED_BY: Mapping[str, tuple[str, ...]] = {
     "hash covers the line before": ("lines moved",),
     "number of an entry": ("forged lines",),
     "session id bound to the file": ("lines moved", "files swapped", "forged lines"),
-    "only one last line is unfinished": ("bit flips", "lines moved", "files swapped"),
+    "only one last line is unfinished": ("bit flips", "lines moved"),
     "a session is begun by a whole entry": ("power cuts", "cuts"),
     "unfinished end cut off": ("power cuts", "short writes", "state machine"),
     "lock": ("second writer", "state machine"),
@@ -264,6 +289,7 @@ NOTICED_BY: Mapping[str, tuple[str, ...]] = {
     "sync of the file": ("power cuts", "faults", "state machine"),
     "sync of the folder": ("power cuts", "faults"),
     "names and size looked at": ("meddling",),
+    "told of a name that changed": ("meddling",),
     "last hash kept in the register": ("register",),
     "longest line": ("forged lines",),
     "strict reading of a line": ("forged lines",),

@@ -13,7 +13,7 @@ from stepper.record.problems import Damaged, NotSaved, RecordError, Retired, Unr
 from stepper.record.system import Os
 from stepper.record.verify import Verified, judge, read
 from tests.campaign.disk import Killed
-from tests.record.sessions import SID, clock
+from tests.record.sessions import SID, clock, put
 
 RECOVERED = "recovered"
 _SIZES = (0, 5, 60, 150, 300, 700, 2_000)
@@ -81,7 +81,7 @@ class Story:
         if self._journal is None:
             raise AssertionError("the session is not open")
         before = len(self.promised)
-        entry = self._journal.append("fact", body, 1)
+        entry = put(self._journal, body)
         if entry["number"] != body["number"] or entry["seq"] != before:
             self.broken.append(f"entry {before} was acknowledged as {entry['seq']}")
         self._acknowledge([entry])
@@ -113,7 +113,7 @@ class Story:
             return
         before = self.path.read_bytes() if self.path.exists() else b""
         with contextlib.suppress(RecordError, Killed):
-            self._journal.append("fact", {"number": -2}, 1)
+            put(self._journal, {"number": -2})
         if self.path.exists() and self.path.read_bytes() != before:
             self.broken.append("a handle that was said to be dead wrote again")
 
@@ -186,7 +186,7 @@ def resumable(data: bytes, folder: Path, without: Callable[[Os], Os]) -> str:
     except RecordError as problem:
         return "" if path.read_bytes() == data else f"changed, and then refused: {problem}"
     entries = [*opened.entries]
-    entries.append(opened.journal.append("fact", {"number": -1}, 1))
+    entries.append(put(opened.journal, {"number": -1}))
     opened.journal.close()
     after = read(path)
     whole = after.damage is None and not after.unfinished and list(after.entries) == entries

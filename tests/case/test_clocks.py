@@ -13,7 +13,7 @@ from stepper.kinds.rules.computed import ComputedValue
 from stepper.kinds.shape import read_table
 from stepper.kinds.tables import Sealer, WithinADay
 from stepper.protocol.models import Protocol
-from stepper.record.clock import Moment
+from stepper.record.clock import Moment, since_1970_us
 from tests.case.visit import Visit, at_access, at_fill
 from tests.cases import protocol
 
@@ -21,9 +21,7 @@ from tests.cases import protocol
 def after(visit: Visit, seconds: int = 0) -> Moment:
     """The moment so many seconds after the last entry."""
     last = keyed(visit.entries[-1])
-    return structs.replace(
-        last, wall=last.wall + dt.timedelta(seconds=seconds), mono_us=last.mono_us + seconds * 1_000_000
-    )
+    return structs.replace(last, wall_us=last.wall_us + seconds * 1_000_000, mono_us=last.mono_us + seconds * 1_000_000)
 
 
 def clocks(visit: Visit, seconds: int = 0, canal: int = 1) -> dict[Timed, Timing]:
@@ -196,19 +194,19 @@ def test_the_least_solution_time_counts_from_the_first_rinse() -> None:
     assert clocks(visit, 9000)[Timed.SOLUTION].limit_min is None
 
 
-NOW = Moment(dt.datetime(2026, 3, 2, 8, 0, tzinfo=dt.UTC), "+01:00", "", 5_000_000_000, "one")
+NOW = Moment(since_1970_us(dt.datetime(2026, 3, 2, 8, 0, tzinfo=dt.UTC)), "+01:00", "", 5_000_000_000, "one")
 
 
 def test_asleep_counts_and_a_wall_clock_that_is_set_does_not() -> None:
     woke = structs.replace(NOW, mono_us=NOW.mono_us + 3600_000_000)
     assert lapse(NOW, woke) == Lapse(3600), "an hour asleep is an hour, though the wall stood still"
     for days in (-4000, -1, 1, 4000):
-        set_anew = structs.replace(woke, wall=NOW.wall + dt.timedelta(days=days), offset="-09:30")
+        set_anew = structs.replace(woke, wall_us=NOW.wall_us + days * 86_400_000_000, offset="-09:30")
         assert lapse(NOW, set_anew) == Lapse(3600)
 
 
 def test_across_a_restart_only_the_wall_tells_and_says_about() -> None:
-    other = structs.replace(NOW, boot="two", mono_us=7, wall=NOW.wall + dt.timedelta(minutes=12))
+    other = structs.replace(NOW, boot="two", mono_us=7, wall_us=NOW.wall_us + 12 * 60_000_000)
     assert lapse(NOW, other) == Lapse(720, about=True)
     assert lapse(other, NOW) == Lapse(None, about=True), "a wall clock that went back tells nothing"
     visit = at_access()

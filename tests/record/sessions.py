@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from pathlib import Path
 
 from stepper.record.clock import SetClock
@@ -31,3 +32,11 @@ def logged(folder: Path, count: int = 4, sid: str = SID) -> tuple[Path, list[Ent
     entries += [journal.append("fact", {"step": "length", "value": f"{n}.50"}, 2) for n in range(1, count)]
     journal.close()
     return journal.path, entries
+
+
+def put(journal: Journal, body: Mapping[str, object], by: int | None = 1) -> Entry:
+    """Append a fact, in turns as it is done after a look at its types and without one."""
+    if journal.count % 2:
+        return journal.append("fact", body, by)
+    journal.append_typed("fact", body, by, journal._clock.now())
+    return journal.last

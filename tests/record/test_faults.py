@@ -13,6 +13,7 @@ from stepper.record.journal import Journal
 from stepper.record.problems import NotSaved, RecordError, Retired
 from stepper.record.system import Os
 from stepper.record.verify import read
+from stepper.record.watch import Watch
 from tests.record.sessions import begin, clock, logged
 
 
@@ -52,6 +53,9 @@ class Faulty(Os):
     def lstat(self, path: str) -> os.stat_result:
         self._call("lstat")
         return os.lstat(path)
+
+    def watch(self, handle: int, path: Path) -> Watch | None:  # noqa: ARG002 - so that it is looked at each time
+        return None
 
     def pwrite(self, handle: int, data: bytes, offset: int) -> int:
         short = self._call("pwrite")

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepper.record.clock import Moment
+from stepper.record.clock import Moment, since_1970_us
 from stepper.record.journal import Journal
 from stepper.record.members import LINE_CAP
 from stepper.record.problems import Busy, Damaged, NotSaved, Retired, Unreadable
@@ -58,7 +58,7 @@ def test_order_is_the_number_when_the_wall_clock_is_set_back(tmp_path: Path) -> 
         walls = iter([2026, 1970, 2099, 2025])
 
         def now(self) -> Moment:
-            return Moment(dt.datetime(next(self.walls), 1, 1, tzinfo=dt.UTC), "+00:00", "", 5, "b")
+            return Moment(since_1970_us(dt.datetime(next(self.walls), 1, 1, tzinfo=dt.UTC)), "+00:00", "", 5, "b")
 
     journal = Journal.create(tmp_path, Wild(), {}, None)
     for _ in range(3):

@@ -19,7 +19,7 @@ from stepper.facts.ringing import Tested as Result
 from stepper.note.compose import compose
 from stepper.note.text import render
 from stepper.protocol.settings import Settings
-from stepper.record.clock import Moment
+from stepper.record.clock import Moment, since_1970_us
 from stepper.session.lobby import Lobby
 from stepper.session.sound_test import FILE, day_of, drawn
 from stepper.session.sound_test import tested as result_of
@@ -88,7 +88,7 @@ def test_it_counts_for_its_day_alone(tmp_path: Path) -> None:
     chair(tmp_path).key("5", "2")
     assert way(chair(tmp_path).lobby.view()) == "sound test: done today, sound was heard"
     assert way(chair(tmp_path, start=MONDAY + dt.timedelta(days=1)).lobby.view()) == "sound test: not done yet today"
-    night = Moment(dt.datetime(2026, 3, 1, 23, 30, tzinfo=dt.UTC), "+01:00", "", 0, "")
+    night = Moment(since_1970_us(dt.datetime(2026, 3, 1, 23, 30, tzinfo=dt.UTC)), "+01:00", "", 0, "")
     assert day_of(night) == DAY, "the day is that of the place"
     assert day_of(structs.replace(night, offset="-03:30")) == dt.date(2026, 3, 1)
 

@@ -52,6 +52,17 @@ def kinds(chair: Chair) -> list[str]:
     return [entry.kind for entry in chair.case.entries]
 
 
+@pytest.mark.parametrize("lines", [PLAIN, WRONG])
+def test_what_was_judged_is_what_stands_in_the_file(tmp_path: Path, lines: list[str]) -> None:
+    """Entries are read by their types before they are written; read from the disk they are the same."""
+    chair = Chair(tmp_path / "sessions")
+    chair.key(*lines)
+    case = read_case(chair.path)[1]
+    assert case is not None
+    assert list(case.entries) == list(chair.case.entries)
+    assert len(case.entries) > 50
+
+
 def test_the_plain_visit_is_filled_closed_and_rings_zero_times(tmp_path: Path) -> None:
     chair = Chair(tmp_path / "sessions")
     view = chair.key(*PLAIN)
