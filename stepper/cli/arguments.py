@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Sequence
+from functools import cache
 from typing import Any, NoReturn
 
 from stepper.cli.refused import Refused
+
+
+@cache
+def _columns() -> int:
+    """Give the width of the terminal; the standard library's own way loads every kind of archive for it."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isdecimal() and int(said) > 0:
+        return int(said)
+    try:
+        return os.get_terminal_size(1).columns or 80
+    except OSError:  # standard output is no terminal
+        return 80
 
 
 class Parser(argparse.ArgumentParser):
@@ -14,6 +28,10 @@ class Parser(argparse.ArgumentParser):
 
     def __init__(self, **settings: Any) -> None:  # noqa: ANN401 - they are handed on
         super().__init__(allow_abbrev=False, **settings)
+
+    def _get_formatter(self) -> argparse.HelpFormatter:
+        """Give what writes the help; argparse makes one for each option too, and would look for its width each time."""
+        return argparse.HelpFormatter(self.prog, width=_columns() - 2)
 
     def error(self, message: str) -> NoReturn:
         """Refuse what was typed."""

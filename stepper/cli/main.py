@@ -18,10 +18,13 @@ from stepper import __version__
 from stepper.cli import addendum, check, cone, dose, gauge, key, needle, note, pack, pin, sheet, sign
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
+from stepper.cli.writing import open_log
 
 if TYPE_CHECKING:
     from stepper.record.clock import Clock
     from stepper.screens.desk import Desk
+
+    Commands = argparse._SubParsersAction[Parser]
 
 TEST_CLOCK = "STEPPER_TEST_CLOCK"
 """Set to `START/SECONDS`, an aware ISO 8601 time and how far each entered line moves it, such sessions are practice;
@@ -31,7 +34,8 @@ TEST_CLOCK = "STEPPER_TEST_CLOCK"
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
     try:
-        arguments = _parser().parse_args(argv)
+        argv = sys.argv[1:] if argv is None else argv
+        arguments = _parser(argv[0] if argv else "").parse_args(argv)
         command: Callable[[argparse.Namespace], int] = arguments.run
         return command(arguments)
     except Refused as error:
@@ -42,7 +46,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 1
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(first: str) -> argparse.ArgumentParser:
+    """Make the parser of a line that begins so: with the command that is named there, or else with all of them."""
     parser = Parser(
         prog="stepper",
         description="Key a root canal visit step by step, checked against all that was logged before.",
@@ -51,31 +56,51 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"stepper {__version__}")
     parser.set_defaults(run=_chair, protocol=None, dir=None, trace=None)
     commands = parser.add_subparsers(metavar="COMMAND")
+    for add in dict.fromkeys(_COMMANDS.values()) if first not in _COMMANDS else (_COMMANDS[first],):
+        add(commands)
+    return parser
+
+
+def _add_chair(commands: Commands) -> None:
     chair = commands.add_parser("chair", help="start or resume a session at the chair")
     chair.add_argument("--protocol", type=Path, help="a protocol file, or the name of a bundled one")
     chair.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     chair.add_argument("--trace", type=Path, help="write one JSON line for each question shown, never a value")
     chair.set_defaults(run=_chair)
+
+
+def _add_replay(commands: Commands) -> None:
     replay = commands.add_parser("replay", help="replay a session, read its note, correct it and sign it")
     replay.add_argument("session", type=Path, help="a session file")
     replay.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     replay.set_defaults(run=_replay)
-    note.add(commands)
-    check.add(commands)
+
+
+def _add_list(commands: Commands) -> None:
     listing = commands.add_parser("list", help="list the sessions on this machine, open ones first")
     listing.add_argument("--dir", type=Path, help="where data lives, instead of the platform's own place")
     listing.set_defaults(run=_list)
-    gauge.add(commands)
-    cone.add(commands)
-    needle.add(commands)
-    dose.add(commands)
-    pack.add(commands)
-    pin.add(commands)
-    key.add(commands)
-    sign.add(commands)
-    sheet.add(commands)
-    addendum.add(commands)
-    return parser
+
+
+_COMMANDS: Mapping[str, Callable[[Commands], None]] = {
+    "chair": _add_chair,
+    "replay": _add_replay,
+    "note": note.add,
+    "check": check.add,
+    "list": _add_list,
+    "gauge": gauge.add,
+    "cone": cone.add,
+    "needle": needle.add,
+    "dose": dose.add,
+    "pack": pack.add,
+    "unpack": pack.add,
+    "pin": pin.add,
+    "key": key.add,
+    "sign": sign.add,
+    "sheet": sheet.add,
+    "addendum": addendum.add,
+}
+"""In the order of the help; making them all takes longer than most of them run."""
 
 
 def _chair(arguments: argparse.Namespace) -> int:
@@ -169,7 +194,7 @@ def _tracer(path: Path | None) -> Callable[[Mapping[str, object]], None] | None:
     if path is None:
         return None
     try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND | os.O_CLOEXEC, 0o600)
+        handle = open_log(path)
     except OSError as error:
         raise Refused(f"{path.name}: the trace cannot be written: {error.strerror}.") from None
 

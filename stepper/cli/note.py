@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import argparse
 import gc
-import os
 import sys
 from pathlib import Path
 
 from stepper.cli.arguments import Parser
 from stepper.cli.refused import Refused
+from stepper.cli.writing import write_out
 
 FORMS = ("text", "markdown", "html", "pdf", "fhir")
 """As `note.outputs.FORMATS` has them; named here, so that the other commands need not load what composes a note."""
@@ -39,7 +39,7 @@ def _note(arguments: argparse.Namespace) -> int:
         found, case, fault = read_case(arguments.session)
         if case is None:
             raise Refused(fault)
-        told = tell(case, files_of(arguments.session))
+        told = tell(case, files_of(arguments.session, found))
     except RecordError as error:
         raise Refused(str(error)) from None
     if found.damage is not None:
@@ -50,28 +50,5 @@ def _note(arguments: argparse.Namespace) -> int:
     if behind:
         print(f"stepper: {behind} The note does not hold what stands there.", file=sys.stderr)
     write_out(FORMATS[arguments.form](told), arguments.out)
+    gc.freeze()  # nor are all its objects looked through once more when the interpreter ends
     return 1 if found.damage is not None or found.remark or gone else 0
-
-
-def write_out(data: bytes, path: Path | None) -> None:
-    """Write to a file for its owner alone, or to standard output."""
-    if path is None:
-        _to_standard_output(data)
-        return
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_CLOEXEC, 0o600)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise Refused(f"{path.name}: cannot be written: {error.strerror}.") from None
-
-
-def _to_standard_output(data: bytes) -> None:
-    try:
-        sys.stdout.buffer.write(data)
-        sys.stdout.buffer.flush()
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else what is still held fails again at the end
-        raise Refused(f"standard output: cannot be written: {error.strerror}.") from None

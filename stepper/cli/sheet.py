@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 
 from stepper.cli.arguments import Parser
-from stepper.cli.note import write_out
 from stepper.cli.refused import Refused
+from stepper.cli.writing import write_out
 
 FORMS = ("text", "html")
 

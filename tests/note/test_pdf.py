@@ -55,9 +55,9 @@ SAMPLES = sorted(FOLDER.glob("*.jsonl"))
 
 
 def told(session: Path) -> Told:
-    _, case, fault = read_case(session)
+    found, case, fault = read_case(session)
     assert case is not None, fault
-    return tell(case, files_of(session))
+    return tell(case, files_of(session, found))
 
 
 @pytest.mark.parametrize("session", SAMPLES, ids=lambda one: one.stem)

@@ -74,3 +74,44 @@ def test_a_home_without_fonts_and_anything_else_gives_the_same_bytes(tmp_path: P
     there = subprocess.run(COMMAND, env=empty, capture_output=True, cwd=tmp_path, check=True).stdout
     assert there == subprocess.run(COMMAND, capture_output=True, cwd=ROOT, check=True).stdout
     assert list(tmp_path.iterdir()) == []
+
+
+RECORD = ("a.jsonl", "a.2.jsonl", "a.jsonl.cut-off", "practice.toml", "keys.toml", "key.pem", "p.age", "register")
+
+
+@pytest.mark.parametrize("name", [*RECORD, "recipients.txt"])
+def test_no_file_of_the_record_is_written_over_not_by_a_link_either(tmp_path: Path, name: str) -> None:
+    kept = tmp_path / name
+    kept.write_bytes(b"what the practice keeps")
+    (tmp_path / "note.txt").symlink_to(kept)
+    for out in (kept, tmp_path / "note.txt"):
+        ran = subprocess.run([*COMMAND, "--out", str(out)], capture_output=True, cwd=ROOT, check=False)
+        sentence = "the record is kept in files like this, and nothing else is written to them; name another."
+        assert (ran.stderr.decode(), ran.returncode) == (f"stepper: {out.name}: {sentence}\n", 2)
+    assert kept.read_bytes() == b"what the practice keeps"
+
+
+def test_a_session_is_not_written_over_by_its_own_note(tmp_path: Path) -> None:
+    session = tmp_path / SESSION.name
+    session.write_bytes(SESSION.read_bytes())
+    command = [sys.executable, "-m", "stepper", "note", str(session), "--out", str(session)]
+    assert subprocess.run(command, capture_output=True, cwd=ROOT, check=False).returncode == 2
+    assert session.read_bytes() == SESSION.read_bytes()
+
+
+def test_an_older_note_is_replaced_whole_or_not_at_all(tmp_path: Path) -> None:
+    out = tmp_path / "note.pdf"
+    out.write_bytes(b"older")
+    out.chmod(0o644)
+    starved = "import resource, runpy, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000)); "
+    starved += "import signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN); "
+    starved += (
+        f"sys.argv = {['stepper', *COMMAND[3:], '--out', str(out)]!r}; runpy.run_module('stepper', run_name='__main__')"
+    )
+    ran = subprocess.run([sys.executable, "-c", starved], capture_output=True, cwd=ROOT, check=False)
+    assert (ran.stderr, ran.returncode) == (b"stepper: note.pdf: cannot be written: File too large.\n", 2)
+    assert out.read_bytes() == b"older"
+    subprocess.run([*COMMAND, "--out", str(out)], capture_output=True, cwd=ROOT, check=True)
+    assert out.read_bytes().startswith(b"%PDF")
+    assert stat.S_IMODE(out.stat().st_mode) == 0o600
+    assert [one.name for one in tmp_path.iterdir()] == ["note.pdf"]

@@ -27,9 +27,9 @@ def told_of(log: Log) -> Told:
 
 def sample(path: Path) -> Told:
     """What is told of a sample session."""
-    _, case, fault = read_case(path)
+    found, case, fault = read_case(path)
     assert case is not None, fault
-    return tell(case, files_of(path))
+    return tell(case, files_of(path, found))
 
 
 def document_of(told: Told) -> dict[str, Any]:
