@@ -76,27 +76,29 @@ def _take_in(case: Case, entry: AnyEntry) -> None:
     else:
         _other(case, entry)
     new = case.told.canals.keys() - known
-    if any(number in new for _, number in case.told.rows):
+    if new and any(number in new for _, number in case.told.rows):
         case.behind = True  # something was said of a canal before it was named
     case.told.judged = case.sure.judged = None
 
 
 def _catch_up(case: Case) -> None:
-    """Fold again from the start, if the views are behind."""
+    """Fold again from the start what is behind."""
+    _catch_up_told(case)
+    if case.unsure:
+        case.unsure = False
+        case.sure = _folded(case, sure=True) if case.unconfirmed else case.told
+
+
+def _catch_up_told(case: Case) -> None:
+    """Fold only what was told; what is sure is not asked for at every entry."""
     if case.behind:
-        _fold_again(case)
-
-
-def _fold_again(case: Case) -> None:
-    case.behind = False
-    case.told = _folded(case, sure=False)
-    case.sure = _folded(case, sure=True) if case.unconfirmed else case.told
+        case.behind, case.unsure = False, True
+        case.told = _folded(case, sure=False)
 
 
 def _may_fill(case: Case, entry: AnyEntry) -> bool:
     if isinstance(entry, Answer | Correction):
-        questions = (question for step in case.protocol.step for question in step.question if question.role == "fill")
-        return any(question.id in entry.values for question in questions)
+        return not case.protocol.fills.isdisjoint(entry.values)
     return isinstance(entry, Carried)
 
 
@@ -107,8 +109,11 @@ def _other(case: Case, entry: AnyEntry) -> None:
         case.late.add(entry.seq)
     case.entries.append(entry)
     take(case, entry)
-    if isinstance(entry, Correction | Confirm | Carried | Overruled) or (isinstance(entry, Held) and entry.drops):
+    if isinstance(entry, Correction | Carried | Overruled) or (isinstance(entry, Held) and entry.drops):
         case.behind = True
+    elif isinstance(entry, Confirm):
+        case.unsure = True
+        case.behind = case.behind or case.told.header_unconfirmed
 
 
 def answered(case: Case, entry: Answer | Correction) -> Answer | None:
@@ -153,7 +158,7 @@ def _after_fill(case: Case, answer: Answer | None) -> bool:
     """Tell whether what a fill rested on, by the order of the steps, is being keyed after that fill."""
     if not case.fill_said:
         return False
-    _catch_up(case)
+    _catch_up_told(case)
     canal = case.told.canals.get(answer.canal) if answer is not None else None
     if answer is None or canal is None or canal.fill is None or isinstance(case.entries[canal.fill.seq], Carried):
         return False
@@ -179,7 +184,7 @@ def _count_misses(case: Case, entry: Answer) -> None:
         question = step.asked(name) if step is not None else None
         if question is None or question.role not in alarms.CHECKS or not isinstance(value, Digits):
             continue
-        _catch_up(case)
+        _catch_up_told(case)
         if alarms.differs(case.told, question.role, value.value):
             key = f"{entry.step}.{name}"
             case.misses[key] = case.misses.get(key, 0) + 1

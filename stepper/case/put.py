@@ -49,9 +49,12 @@ def put(protocol: Protocol, view: View, event: Event) -> Row | None:
     name_canals(protocol, view, event)
     row = _row(view, event)
     row.outside = row.outside or event.outside
-    purposed, reference = bool(row.options("purpose")), _reference(view, event)
+    asked = {name: step.asked(name) for name in event.values}
+    purposed = bool(row.options("purpose"))
+    moved = any(question is not None and question.role == "reference" for question in asked.values())
+    reference = _reference(view, event) if moved else None
     for name, value in event.values.items():
-        question = step.asked(name)
+        question = asked[name]
         fact = Fact(value, event.seq_of(name), event.place, question.role if question else None)
         view.keep(row, name, fact)
         view.latest[(f"{event.step}.{name}", event.canal)] = fact

@@ -59,6 +59,8 @@ class Case:
     """Whether anything was said yet that can have filled a canal."""
     behind: bool = False
     """Whether the views are older than the entries, because one changed what stood before it: `fold` sees to it."""
+    unsure: bool = False
+    """Whether `sure` alone is older."""
     today: dt.date = field(init=False)
     """The local day on which the session was opened."""
 
@@ -105,5 +107,5 @@ class Case:
 
     @property
     def views(self) -> tuple[View, ...]:
-        """Both views; while nothing waits for the clinician they say the same, and are one."""
-        return (self.told,) if self.told is self.sure else (self.told, self.sure)
+        """The views that entries are put into; while nothing waits for the clinician they say the same, and are one."""
+        return (self.told,) if self.told is self.sure or self.unsure else (self.told, self.sure)

@@ -4,8 +4,6 @@ Two views are kept of every case: `told`, all that was keyed, and `sure`, withou
 corrections that the clinician has not confirmed. A gate opens only when both say so.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -254,8 +252,7 @@ def _number(row: Row) -> int:
 
 def joined(view: View, canal: int) -> tuple[int, ...]:
     """Give the canals that join with a canal, itself first: what happens in the shared part happens to all."""
-    mine = view.canals.get(canal)
-    if mine is None:
+    if canal not in view.canals or all(one.joins is None for one in view.canals.values()):
         return (canal,)
     together = {canal}
     while more := {

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stepper.case.fold import _fold_again
+from stepper.case.fold import _catch_up
 from stepper.case.gate import shut
 from stepper.case.judge import judge
 from stepper.facts.entries import Answer, Correction
@@ -123,7 +123,8 @@ def test_folded_one_by_one_is_folded_again(steps: list[tuple[Act, int, int | Non
         act(visit, canal, ago)
     as_keyed = one_by_one(visit)
     again = copy.copy(as_keyed)
-    _fold_again(again)
+    again.behind = True
+    _catch_up(again)
     assert again.told is not as_keyed.told
     assert as_keyed.told == again.told
     assert as_keyed.sure == again.sure

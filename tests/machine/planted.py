@@ -86,7 +86,8 @@ def _taking(kind: type[AnyEntry], act: Callable[[Case], None]) -> Planting:
 
 def _all_confirmed(case: Case) -> None:
     case.confirmed |= set(case.unconfirmed)
-    fold._fold_again(case)
+    case.behind = True
+    fold._catch_up(case)
 
 
 def _all_passed(case: Case) -> None:
