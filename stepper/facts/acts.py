@@ -4,8 +4,6 @@ Acts come in the order of their places nearly always, so the order is kept as th
 that did not come last. Nothing here decides anything: whoever asks gets what sorting and searching all would give.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Hashable, Sequence
 from decimal import Decimal

@@ -3,8 +3,6 @@
 Every `of` is the number of an entry of the earlier session.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from decimal import Decimal
 from typing import Annotated

@@ -3,8 +3,6 @@
 `parse` makes one of a line's members; `by`, common to all, is the number of the person who keyed it.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """What every entry of a log carries, whatever its kind."""
 
-from __future__ import annotations
-
 import datetime as dt
 
 from stepper.facts.record import Kind

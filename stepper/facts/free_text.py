@@ -1,7 +1,5 @@
 """The entry that holds words of a person's own, such as a clinician adds to a section of the note."""
 
-from __future__ import annotations
-
 from stepper.facts.entry import Entry
 
 

@@ -1,7 +1,5 @@
 """Frozen records: what they refuse, and how they are written as the members of a line."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The entries about the program's own sound: that it rang, and whether it can be heard."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from stepper.facts.entry import Entry

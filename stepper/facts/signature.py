@@ -1,7 +1,5 @@
 """The entries by which a person signs a session, and adds to one that is signed."""
 
-from __future__ import annotations
-
 from stepper.facts.entry import Entry
 
 

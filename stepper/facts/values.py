@@ -4,8 +4,6 @@ Depths are told as the distance short of the working length in mm: positive is s
 zero at length. Decimals are written as text, so that 20.50 stays 20.50.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """What every question has, and what reading an answer needs to know."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal

@@ -4,8 +4,6 @@ Which questions hold agent, volume and weight is told by the protocol's dose rul
 site: also one given earlier today elsewhere, and one given although something held it, for all of it is in the patient.
 """
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """What every rule has, what it may look at, and what it finds."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field

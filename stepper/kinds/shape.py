@@ -4,8 +4,6 @@ The tables are read by msgspec, by these types alone: it takes or refuses a file
 thing that is wrong. Every mistake at once is told by `stepper.protocol.mirror`, from the same types.
 """
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated, ClassVar, Final, Self, TypeVar
 

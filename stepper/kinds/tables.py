@@ -1,7 +1,5 @@
 """The protocol's tables of things and people: stock, solutions, techniques, teeth, reasons."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated, Literal, TypeVar
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import zip_longest
 
 BETWEEN = "  "
@@ -61,5 +62,9 @@ def _row(cells: Sequence[str], wide: Sequence[int]) -> Iterator[str]:
         yield BETWEEN.join(padded).rstrip()
 
 
-def _wrapped(cell: str, width: int) -> list[str]:
+@lru_cache(4096)
+def _wrapped(cell: str, width: int) -> Sequence[str]:
+    """Wrap a cell; many of a table are alike, and are tried at many widths."""
+    if len(cell) <= width and cell.isprintable():  # most of them: no sign in it is white but the space
+        return [cell.rstrip()] if cell.strip() else []
     return textwrap.wrap(cell, width, break_on_hyphens=False)

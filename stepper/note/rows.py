@@ -7,6 +7,7 @@ holds a fact. A fact that a sentence should have told, but whose sentence could 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from string import Formatter
 
 from stepper.case.state import Case
@@ -41,7 +42,7 @@ def row_sentences(case: Case, step: Step, row: Row) -> Iterator[tuple[str, Said]
     known: set[str] = set()
     untold: dict[str, str] = {}
     for line in step.note:
-        gaps, title = _gaps(line), line.under or step.title
+        gaps, title = _gaps(line.text), line.under or step.title
         if holds(line.when, row) and _sayable([row.facts.get(gap) for gap in gaps]):
             known.update(gaps)
             yield title, _said(case, step, row, line, gaps)
@@ -60,10 +61,11 @@ def _rows(case: Case, step: Step) -> Iterator[Row]:
             yield from sorted((row for row in rows if row.facts), key=lambda row: (row.place, row.number))
 
 
-def _gaps(line: Line) -> list[str]:
-    """Give the questions that a sentence has gaps for, each once."""
-    names = [name for _, name, _, _ in Formatter().parse(line.text) if name is not None]
-    return [name for name in dict.fromkeys(names) if name not in (_CANAL, _TOOTH)]
+@lru_cache(1024)
+def _gaps(sentence: str) -> Sequence[str]:
+    """Give the questions that a sentence has gaps for, each once; it is asked for every row of its step."""
+    names = [name for _, name, _, _ in Formatter().parse(sentence) if name is not None]
+    return tuple(name for name in dict.fromkeys(names) if name not in (_CANAL, _TOOTH))
 
 
 def _sayable(facts: Sequence[Fact | None]) -> bool:

@@ -6,9 +6,10 @@ as far as the shape lets the sense be looked at.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import replace
 from pathlib import Path
+
+import tomli
 
 from stepper.kinds.shape import read_table
 from stepper.lines.refusal import visible
@@ -45,7 +46,7 @@ def load_text(text: str, name: str) -> Protocol:
     """Read a protocol's text; `name` is the file's in the sentences. Raises BadProtocol with every mistake."""
     try:
         return _read(text.removeprefix("\ufeff"), name)
-    except tomllib.TOMLDecodeError as error:
+    except tomli.TOMLDecodeError as error:
         said = str(error)
     except RecursionError:
         said = "nested too deep"
@@ -55,7 +56,7 @@ def load_text(text: str, name: str) -> Protocol:
 
 
 def _read(text: str, name: str) -> Protocol:
-    raw = tomllib.loads(text)
+    raw = tomli.loads(text)
     try:
         protocol = read_table(Protocol, raw)
     except ValueError as error:

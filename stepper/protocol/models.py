@@ -1,7 +1,5 @@
 """The protocol as it is written: steps with questions, rules and note sentences; the gate's limits; the tables."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import cached_property
 from typing import Annotated, Literal
@@ -27,7 +25,7 @@ class Line(Table, frozen=True):
     under: Annotated[str, Meta(min_length=1, max_length=40, pattern=SHOWABLE)] | None = None
 
 
-class Step(Table, kw_only=True, frozen=True):
+class Step(Table, kw_only=True, dict=True, gc=True, frozen=True):
     """A stage of the visit, once for the tooth (`T`) or once for each canal (`C`); `many` rows or one.
 
     `usually_once`: of many rows, one is the rule; it goes on by itself after each, and coming back asks for another.
@@ -43,9 +41,14 @@ class Step(Table, kw_only=True, frozen=True):
     rule: tuple[AnyRule, ...] = ()
     note: tuple[Line, ...] = ()
 
+    @cached_property
+    def by_question(self) -> Mapping[str, AnyQuestion]:
+        """Give each question by its id."""
+        return {one.id: one for one in reversed(self.question)}
+
     def asked(self, question: str) -> AnyQuestion | None:
         """Give the question of that id."""
-        return next((one for one in self.question if one.id == question), None)
+        return self.by_question.get(question)
 
     def part(self, part: str) -> tuple[AnyQuestion, ...]:
         """Give the questions of one part, in line order."""
@@ -158,6 +161,11 @@ class Protocol(Tables, kw_only=True, dict=True, gc=True, frozen=True):
     def rests_on(self) -> Mapping[str, tuple[str, ...]]:
         """Give what each step rests on."""
         return {step.id: step.rests_on for step in self.step}
+
+    @cached_property
+    def fills(self) -> frozenset[str]:
+        """Give the ids of the questions whether a canal was filled."""
+        return frozenset(one.id for step in self.step for one in step.question if one.role == "fill")
 
     def of_tooth(self, step: str) -> bool:
         """Tell whether a step is asked once for the tooth."""

@@ -3,13 +3,11 @@
 People and stock named here take the place of the protocol's. A session carries the settings it was opened under.
 """
 
-from __future__ import annotations
-
 import os
-import tomllib
 from pathlib import Path
 from typing import Annotated, Literal
 
+import tomli
 import tomli_w
 from msgspec import Meta
 from msgspec.structs import replace
@@ -47,7 +45,7 @@ class BadSettings(Exception):  # noqa: N818 - it is a verdict on the file, said 
 def read_settings(text: str, name: str) -> Settings:
     """Read settings from their text; empty text gives the defaults."""
     try:
-        raw = tomllib.loads(text.removeprefix("\ufeff"))
+        raw = tomli.loads(text.removeprefix("\ufeff"))
     except (RecursionError, ValueError) as error:
         raise BadSettings(visible(f"{name}: not TOML: {error}.")) from None
     try:

@@ -1,7 +1,5 @@
 """The time of an entry: on the wall, and on a clock that nobody can set."""
 
-from __future__ import annotations
-
 import datetime as dt
 import os
 import time

@@ -7,10 +7,10 @@ copy of it belongs elsewhere; a public key is no secret.
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from pathlib import Path
 
 import msgspec
+import tomli
 import tomli_w
 
 from stepper.record.places import SECRETS
@@ -60,7 +60,7 @@ def read_keys(data: Path) -> KeyList:
             f"{LIST}: cannot be read: {getattr(error, 'strerror', None) or 'it is not UTF-8 text'}."
         ) from None
     try:
-        found = msgspec.convert(tomllib.loads(content), KeyList)
+        found = msgspec.convert(tomli.loads(content), KeyList)
     except (ValueError, RecursionError) as error:
         raise Unreadable(f"{LIST}: is not a list of keys: {error}.".replace("\n", " ")) from None
     wrong = next((one for one in found.key if one.id != key_id(one.public)), None)

@@ -6,9 +6,10 @@ Nothing here loads the protocol or the record: that is what makes the screen sta
 from __future__ import annotations
 
 import contextlib
-import tomllib
 from pathlib import Path
 from typing import Literal
+
+import tomli
 
 from stepper.protocol.reading import read_at_most
 from stepper.session.view import ChairView, Choice, Clocks, Prompt, Tone
@@ -30,7 +31,7 @@ def theme_in(settings: Path) -> Literal["dark", "light"]:
     """Give the theme that the settings file asks for; what is wrong with the file is for those to say who read it."""
     with contextlib.suppress(OSError, ValueError, RecursionError):
         text = read_at_most(settings, MAX_BYTES).decode("utf-8-sig")
-        return "light" if tomllib.loads(text).get("theme") == "light" else "dark"
+        return "light" if tomli.loads(text).get("theme") == "light" else "dark"
     return "dark"
 
 

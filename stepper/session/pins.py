@@ -13,11 +13,11 @@ import os
 import re
 import secrets
 import stat
-import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated
 
+import tomli
 import tomli_w
 from msgspec import Meta
 
@@ -106,7 +106,7 @@ def read_pins(path: Path) -> dict[int, Pin]:
     try:
         if len(content) > MAX_BYTES:
             raise ValueError("longer than 256 KB")
-        read = read_as(_Pins, tomllib.loads(content.decode("utf-8"))).pin
+        read = read_as(_Pins, tomli.loads(content.decode("utf-8"))).pin
     except (RecursionError, ValueError):
         raise BadPins(f"{path.name} is damaged.") from None
     pins = {one.person: one for one in read}

@@ -1,7 +1,5 @@
 """A choice by number, among the question's own options or among things of the protocol's tables."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Annotated, ClassVar, Literal, Protocol
 
@@ -26,13 +24,16 @@ class OwnOption(Table, frozen=True):
     alone: Flag = False
 
 
-class _Numbered(Protocol):
-    @property
-    def number(self) -> int: ...
+class _Labelled(Protocol):
     @property
     def id(self) -> str: ...
     @property
     def label(self) -> str: ...
+
+
+class _Numbered(_Labelled, Protocol):
+    @property
+    def number(self) -> int: ...
 
 
 Source = Literal["item", "solution", "needle", "sealer", "cone", "file", "agent", "material", "technique"]
@@ -79,7 +80,8 @@ class ChoiceQuestion(Question, tag="choice", frozen=True):
     def show(self, value: Value, tables: Tables) -> str:
         """Write the labels; an option that the protocol has since lost keeps its id."""
         assert isinstance(value, Choice)
-        labels = {option.id: option.label for option in self.options_of(tables)}
+        among: Iterable[_Labelled] = self.option if self.among is None else self._table(tables, self.among)
+        labels = {one.id: one.label for one in among}
         return ", ".join(labels.get(option, option) for option in value.options)
 
     def hint(self) -> str:

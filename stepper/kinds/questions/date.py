@@ -1,7 +1,5 @@
 """A calendar date: 3.11.2026."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

@@ -1,7 +1,5 @@
 """A distance from the working length: `-1.5` short, `+1` beyond, `0` at length."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

@@ -1,7 +1,5 @@
 """A number that is a name, such as a patient number; leading zeros count."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from msgspec import Meta

@@ -1,7 +1,5 @@
 """When a lot expires: the month is keyed, as 11.2027; a scan may say the day."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

@@ -1,7 +1,5 @@
 """A file and how far from length its tip stopped: `35/4-0`."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

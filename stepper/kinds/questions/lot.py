@@ -1,7 +1,5 @@
 """A lot: scanned, or the number that the practice keeps it under."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

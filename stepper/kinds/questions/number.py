@@ -1,7 +1,5 @@
 """A number, with limits that refuse a typing slip and limits that only tell."""
 
-from __future__ import annotations
-
 from typing import ClassVar, Literal
 
 from stepper.facts.record import Record

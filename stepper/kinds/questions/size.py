@@ -1,7 +1,5 @@
 """A size and taper without a depth, as of a cone in its packet: `35/4`."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

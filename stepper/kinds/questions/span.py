@@ -1,7 +1,5 @@
 """A duration: 90 seconds, or 1.30 minutes and seconds."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

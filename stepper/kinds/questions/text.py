@@ -1,7 +1,5 @@
 """Free text, where a full keyboard is at hand."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

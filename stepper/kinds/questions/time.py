@@ -1,7 +1,5 @@
 """A time on the clock: 14.05."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.record import Record

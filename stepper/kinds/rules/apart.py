@@ -1,7 +1,5 @@
 """Two measurements of one thing that disagree."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

@@ -1,7 +1,5 @@
 """A number below what the practice wants."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

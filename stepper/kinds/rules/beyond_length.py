@@ -1,7 +1,5 @@
 """A file beyond the working length."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import ClassVar

@@ -1,7 +1,5 @@
 """An answer that calls for a word, at once or the second time."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Annotated, ClassVar
 

@@ -1,7 +1,5 @@
 """Two solutions that must not meet in a canal."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

@@ -1,7 +1,5 @@
 """Two answers that do not go together."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

@@ -1,7 +1,5 @@
 """A computed value against what the practice wants."""
 
-from __future__ import annotations
-
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import ClassVar
 

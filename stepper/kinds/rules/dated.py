@@ -1,7 +1,5 @@
 """A date on the wrong side of today."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar, Literal
 

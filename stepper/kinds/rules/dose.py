@@ -1,7 +1,5 @@
 """Local anaesthetic forecast against the maxima that the protocol names, all agents together."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.state import Row

@@ -1,7 +1,5 @@
 """Fewer canals found than this tooth usually has."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

@@ -1,7 +1,5 @@
 """Where a filling ends, against the practice's range."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.values import Depth

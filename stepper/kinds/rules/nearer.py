@@ -1,7 +1,5 @@
 """Something nearer to the working length than the practice wants it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

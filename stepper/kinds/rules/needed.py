@@ -1,7 +1,5 @@
 """Facts that must be there once a later step has begun."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.entries import TOOTH

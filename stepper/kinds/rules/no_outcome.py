@@ -1,7 +1,5 @@
 """A canal of which nobody has said how it ended."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.entries import TOOTH

@@ -1,7 +1,5 @@
 """A lot in hand that is none of those that were set up."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.entries import TOOTH

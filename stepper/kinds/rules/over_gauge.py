@@ -1,7 +1,5 @@
 """The master apical file against the size that the canal was gauged at."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.values import Instrument, Size

@@ -1,7 +1,5 @@
 """Patency that was lost and not regained."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

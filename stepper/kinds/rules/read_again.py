@@ -1,7 +1,5 @@
 """Gauging readings that do not go together and are worth reading again."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

@@ -1,7 +1,5 @@
 """The order of the final rinse."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

@@ -1,7 +1,5 @@
 """A fact that was asked for and could not be given."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.facts.state import Row

@@ -1,7 +1,5 @@
 """A length that is unusual for this tooth."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

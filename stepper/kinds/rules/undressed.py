@@ -1,7 +1,5 @@
 """A treated canal left without a filling and without a dressing."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

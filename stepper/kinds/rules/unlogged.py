@@ -1,7 +1,5 @@
 """An answer that points to something in the record which is not there."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 

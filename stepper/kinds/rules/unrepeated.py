@@ -1,7 +1,5 @@
 """A step that was reopened and has not been repeated."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

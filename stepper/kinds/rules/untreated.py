@@ -1,7 +1,5 @@
 """A canal that is said not to have been treated, although something was done in it."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from stepper.kinds.judging import Finding, Rule, Seen

@@ -1,7 +1,5 @@
 """How often a file from stock was used in this visit."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import ClassVar
 
