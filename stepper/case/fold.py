@@ -6,8 +6,9 @@ the start, since it changes what stood before.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import replace
+from itertools import chain
 
 from stepper.case import alarms
 from stepper.case.carried import bring
@@ -76,9 +77,15 @@ def _take_in(case: Case, entry: AnyEntry) -> None:
     else:
         _other(case, entry)
     new = case.told.canals.keys() - known
-    if new and any(number in new for _, number in case.told.rows):
+    if new and _spoken_of(case, new):
         case.behind = True  # something was said of a canal before it was named
     case.told.judged = case.sure.judged = None
+
+
+def _spoken_of(case: Case, canals: Set[int]) -> bool:
+    joins = (one for one in case.entries if isinstance(one, Joined))
+    joined = (number for one in joins for number in (one.canal, one.into))
+    return any(number in canals for number in chain((canal for _, canal in case.told.rows), joined))
 
 
 def _catch_up(case: Case) -> None:

@@ -14,11 +14,12 @@ from stepper.cli.refused import Refused
 @cache
 def _columns() -> int:
     """Give the width of the terminal; the standard library's own way loads every kind of archive for it."""
-    said = os.environ.get("COLUMNS", "")
-    if said.isdecimal() and int(said) > 0:
-        return int(said)
     try:
-        return os.get_terminal_size(1).columns or 80
+        said = int(os.environ.get("COLUMNS", ""))
+    except ValueError:
+        said = 0
+    try:
+        return said if said > 0 else os.get_terminal_size(1).columns or 80
     except OSError:  # standard output is no terminal
         return 80
 

@@ -13,9 +13,9 @@ from stepper.record.watch import Watch
 
 
 class Standing:
-    """Looks after one open file, by its name; from then on only when the system told of a change to it, if it can.
+    """Looks after one open file by its name: once, and where the system can tell, no more until something befell it.
 
-    A look by name takes several times as long as asking whether there was a change, and makes the next sync slower.
+    A look by name takes several times as long as asking whether anything did, and makes the next sync slower.
     """
 
     def __init__(self, handle: int, path: Path, system: Os) -> None:
@@ -32,11 +32,11 @@ class Standing:
         return self._look(size)
 
     def _look(self, size: int) -> bool:
-        if self._watch is not None:
-            self._watch.forget()
-        elif not self._looked:
-            # before the look, so that whatever comes after it is told of
-            self._looked, self._watch = True, self._system.watch(self._handle, self._path)
+        first, self._looked = not self._looked, True
+        if self._watch is not None:  # what is watched may no longer be what the name leads by: from now on each time
+            self.close()
+        elif first:  # before the look, so that whatever comes after it is told of
+            self._watch = self._system.watch(self._handle, self._path)
         try:
             found = self._system.lstat(self._name)
         except FileNotFoundError:

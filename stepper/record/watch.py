@@ -11,44 +11,44 @@ from pathlib import Path
 _MOVED, _REMOVED, _CHANGED = 0x800, 0x400, 0x4
 """IN_MOVE_SELF, IN_DELETE_SELF and IN_ATTRIB of inotify(7); the last also tells of names given and taken."""
 
-_AT_ONCE = 4096
-"""Bytes of events that are taken off the queue in one go."""
+_MOUNTS = "/proc/self/mountinfo"
+"""It is told of as urgent data when something was mounted or unmounted: proc_pid_mountinfo(5), poll(2)."""
 
 
 class Watch:
     """A file and the folders above it, watched by inotify: whether any was moved, removed or given another name.
 
-    The system puts such an event in the queue before the call that caused it returns, so that none which is over is
-    missed. It does not tell of bytes written into the file. Raises OSError where it cannot be had.
+    Also whether anything was mounted, which could cover them. The system tells of it before the call that caused it
+    returns, so that nothing which is over is missed; it does not tell of bytes written into the file. Raises OSError
+    where it cannot be had, ImportError or AttributeError where Python or its C library cannot ask for it.
 
-    `told(0)` gives something as long as there is something in the queue.
+    `told(0)` gives something from the first such event on.
     """
 
     def __init__(self, path: Path) -> None:
         import ctypes
 
         library = ctypes.CDLL(None, use_errno=True)
-        self._queue = library.inotify_init1(os.O_NONBLOCK | os.O_CLOEXEC)
+        begin, add = library.inotify_init1, library.inotify_add_watch
+        self._mounts = os.open(_MOUNTS, os.O_RDONLY | os.O_CLOEXEC)
+        self._queue = begin(os.O_NONBLOCK | os.O_CLOEXEC)
         if self._queue < 0:
+            self.close()
             raise OSError(ctypes.get_errno(), "nothing can be watched")
         for place, events in _places(path):
-            if library.inotify_add_watch(self._queue, os.fsencode(place), events) < 0:
+            if add(self._queue, os.fsencode(place), events) < 0:
                 self.close()
                 raise OSError(ctypes.get_errno(), f"{place} cannot be watched")
         poll = select.poll()
         poll.register(self._queue, select.POLLIN)
+        poll.register(self._mounts, select.POLLPRI)
         self.told = poll.poll
-
-    def forget(self) -> None:
-        """Take off the queue what was told, or as much of it as fits; the rest is told again."""
-        try:
-            os.read(self._queue, _AT_ONCE)
-        except BlockingIOError:  # nothing was
-            return
 
     def close(self) -> None:
         """Watch no longer."""
-        os.close(self._queue)
+        for handle in (self._queue, self._mounts):
+            if handle >= 0:
+                os.close(handle)
 
 
 def watch(handle: int, path: Path) -> Watch | None:
@@ -61,7 +61,7 @@ def watch(handle: int, path: Path) -> Watch | None:
         return None
     try:
         return Watch(path) if os.path.realpath(path) == str(path) else None
-    except OSError:
+    except (OSError, ImportError, AttributeError):
         return None
 
 

@@ -13,7 +13,7 @@ from stepper.case.gate import shut
 from stepper.case.judge import judge
 from stepper.facts.entries import Answer, Correction
 from tests.case.looking import outcome
-from tests.case.visit import Visit, at_fill, one_by_one
+from tests.case.visit import Visit, at_access, at_fill, one_by_one
 from tests.cases import fill
 
 Act = Callable[[Visit, int, int | None], object]
@@ -147,3 +147,22 @@ def test_a_canal_is_filled_only_if_its_gate_was_open_when_the_act_was_logged(
         seq = visit.answer("sealing", canal, fill="filled")
         assert visit.case().fills[seq] is not shut_before
         assert outcome(visit, canal) == ("filled_outside" if shut_before else "filled")
+
+
+def test_a_canal_that_was_gone_and_came_back_is_joined_as_when_it_is_folded_again() -> None:
+    visit = at_access("mb+ml+d")
+    named = next(one.seq for one in reversed(visit.entries) if isinstance(one, Answer) and "canals" in one.values)
+    visit.join(1, 3)
+    gone = visit.correct(named, canals="mb+ml")
+    visit.found(3, "D")
+    visit.confirm(gone)
+    visit.shape(canal=1)
+    visit.finish(1)
+    visit.file("20/4-0", canal=3)
+    as_keyed = one_by_one(visit)
+    assert shut(as_keyed, 1) == shut(visit.case(), 1)
+    assert {"cone_fit", "dry", "rinse"} <= set(shut(as_keyed, 1)), "the file in canal 3 was in the part that they share"
+    again = copy.copy(as_keyed)
+    again.behind = True
+    _catch_up(again)
+    assert (again.told, again.sure) == (as_keyed.told, as_keyed.sure)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -31,6 +33,11 @@ class Watched(Os):
     def lstat(self, path: str) -> os.stat_result:
         self.looks += 1
         return super().lstat(path)
+
+
+def _open() -> set[str]:
+    """The handles that this process has open."""
+    return {one.name for one in Path("/proc/self/fd").iterdir()}
 
 
 def test_a_file_that_nothing_befell_is_looked_at_once(tmp_path: Path) -> None:
@@ -133,20 +140,88 @@ def test_also_what_befalls_it_while_the_disk_is_waited_for(tmp_path: Path, way: 
     journal.close()
 
 
-def test_what_did_no_harm_is_looked_at_once_and_forgotten(tmp_path: Path) -> None:
+def test_from_the_first_event_on_it_is_looked_at_each_time(tmp_path: Path) -> None:
+    """What was watched may no longer be what its name leads by."""
     system = Watched()
     journal = begin(tmp_path / "sessions", system=system)
-    for number in range(300):  # more events than are taken off the queue in one go
-        away = journal.path.with_name(f"moved away {number}")
-        journal.path.rename(away)
-        away.rename(journal.path)
+    put(journal, {"number": 0})
+    handles = len(_open())
     journal.path.chmod(0o640)
-    for number in range(20):
+    for number in range(3):
         put(journal, {"number": number})
-    settled = system.looks
-    assert settled > 1
-    put(journal, {"number": 20})
-    assert system.looks == settled
+    assert (system.looks, len(system.watches), len(_open())) == (4, 1, handles - 2)
+    journal.path.unlink()
+    with pytest.raises(Retired):
+        put(journal, {})
+    journal.close()
+
+
+def _lead_elsewhere(path: Path) -> Callable[[], None]:
+    """Move the folder and leave a link in its place; the link is led to a copy later."""
+    folder = path.parent
+    folder.rename(folder.with_name("moved"))
+    folder.symlink_to(folder.with_name("moved"))
+
+    def later() -> None:
+        copy = folder.with_name("copy")
+        copy.mkdir()
+        (copy / path.name).write_bytes(path.read_bytes())
+        folder.unlink()
+        folder.symlink_to(copy)
+
+    return later
+
+
+def _make_the_folder_anew(path: Path) -> Callable[[], None]:
+    """Make its folder anew and move the file in; the new folder is moved later."""
+    folder = path.parent
+    folder.rename(folder.with_name("before"))
+    folder.mkdir()
+    (folder.with_name("before") / path.name).rename(path)
+    return lambda: folder.rename(folder.with_name("moved")) and None
+
+
+@pytest.mark.parametrize("way", [_lead_elsewhere, _make_the_folder_anew])
+def test_what_came_into_the_place_of_a_folder_is_looked_through_too(
+    tmp_path: Path, way: Callable[[Path], Callable[[], None]]
+) -> None:
+    journal = begin(tmp_path / "sessions", system=Watched())
+    later = way(journal.path)
+    put(journal, {"number": 1})
+    later()
+    with pytest.raises(Retired, match="removed, moved, linked or changed"):
+        put(journal, {"number": 2})
+    journal.close()
+
+
+@pytest.mark.skipif(os.geteuid() != 0, reason="only root may mount")
+def test_a_mount_over_a_folder_on_the_way_is_noticed(tmp_path: Path) -> None:
+    journal = begin(tmp_path / "data" / "sessions", system=Watched())
+    put(journal, {"number": 1})
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "none", str(tmp_path / "data")], check=False, capture_output=True)
+    if mounted.returncode:
+        pytest.skip("nothing may be mounted here")
+    try:
+        with pytest.raises(Retired, match="removed, moved, linked or changed"):
+            put(journal, {"number": 2})
+        journal.close()
+    finally:
+        subprocess.run(["umount", str(tmp_path / "data")], check=True)
+
+
+@pytest.mark.parametrize("lacking", ["ctypes", "inotify"])
+def test_without_the_means_to_watch_it_is_looked_at_each_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lacking: str
+) -> None:
+    monkeypatch.setattr(os, "major", lambda _: 254)
+    if lacking == "ctypes":
+        monkeypatch.setitem(sys.modules, "ctypes", None)
+    else:
+        monkeypatch.setattr("ctypes.CDLL", lambda *_, **__: object())
+    before = len(_open())
+    journal = begin(tmp_path.resolve() / "sessions")
+    put(journal, {"number": 1})
+    assert len(_open()) == before + 1
     journal.path.unlink()
     with pytest.raises(Retired):
         put(journal, {})
@@ -165,15 +240,10 @@ def test_other_files_and_folders_are_none_of_its_business(tmp_path: Path) -> Non
     journal.close()
 
 
-def _open() -> set[str]:
-    """The handles that this process has open."""
-    return {one.name for one in Path("/proc/self/fd").iterdir()}
-
-
 def test_closing_gives_the_watch_back(tmp_path: Path) -> None:
     open_before = _open()
     journal = begin(tmp_path / "sessions", system=Watched())
-    assert len(_open()) == len(open_before) + 2
+    assert len(_open()) == len(open_before) + 3
     journal.close()
     journal.close()
     assert len(_open()) == len(open_before)
