@@ -68,16 +68,17 @@ def _run(arguments: argparse.Namespace) -> int:
 
 
 def _confirm(confirmed: Confirmed) -> None:
-    """Have departures, late entries and corrections confirmed, all of them or nothing is signed."""
+    """Have stops, departures, late entries and corrections said yes to, all of them or nothing is signed."""
     from stepper.cli.asking import asked
     from stepper.lines.refusal import visible
 
-    for heading, lines in (
-        ("Late entries and corrections that wait for your yes:", confirmed.unconfirmed),
-        ("Departures:", confirmed.departures),
+    for heading, lines, act in (
+        ("Stops that stand, and are signed as they stand:", confirmed.stops, "sign with them"),
+        ("Late entries and corrections that wait for your yes:", confirmed.unconfirmed, "confirm them"),
+        ("Departures:", confirmed.departures, "confirm them"),
     ):
         if lines:
             told = (textwrap.fill(visible(one), initial_indent="  ", subsequent_indent="    ") for one in lines)
             print(heading, *told, sep="\n")
-            if asked(f"Type {YES} to confirm them: ").strip().lower() != YES:
+            if asked(f"Type {YES} to {act}: ").strip().lower() != YES:
                 raise Refused("They were not confirmed; nothing was signed.")

@@ -1,7 +1,8 @@
 """What was corrected, or keyed as having happened earlier, after a canal was filled.
 
 A filled canal stays filled. Whether its gate would have been open is judged anew: on all that stood when the fill was
-logged, with the later corrections, late facts, reasons and confirmations about it.
+logged, with the later corrections, late facts and confirmations about it. A reason that was given after the fill opened
+no gate then, and opens none now; it is told of.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from collections.abc import Iterator
 
 from stepper.case.fold import answered, apply, begin
 from stepper.case.gate import shut
+from stepper.case.judge import unanswered
 from stepper.case.state import Case
-from stepper.facts.entries import TOOTH, Answer, AnyEntry, Confirm, Correction, Departure, Resume
+from stepper.facts.entries import TOOTH, Answer, AnyEntry, Confirm, Correction, Resume
 from stepper.facts.remarks import Remark, Weight
 from stepper.facts.state import Canal, joined
 from stepper.note.words import canal_name
@@ -31,17 +33,25 @@ def _after(case: Case, canal: Canal) -> Iterator[Remark]:
     later = [one for one in case.entries[fill.seq + 1 :] if _about(case, one, fill, canal.number)]
     if not later or not isinstance(fill, Answer):
         return
-    reasons = shut(_then(case, fill, {one.seq for one in later}), canal.number)
+    then = _then(case, fill, {one.seq for one in later})
+    reasons = shut(then, canal.number)
+    since = [
+        case.departures[one.key] for one in unanswered(then, then.told, canal.number) if one.key in case.departures
+    ]
     name = canal_name(case, canal.number)
     what = " ".join(_what(one, name) for one in later)
+    why = "; ".join(one.rstrip(".") for one in reasons.values())
     verdict = (
-        f"As the record stands now, its gate was shut: {'; '.join(reasons.values())}. It stays filled."
+        f"As the record stands now, its gate was shut: {why}. It stays filled."
         if reasons
         else "Its gate would have been open all the same."
     )
     weight = Weight.STOP if reasons else Weight.TELL
-    evidence = (fill.seq, *(one.seq for one in later))
-    yield Remark(RULE, weight, fill.step, canal.number, evidence, f"{what} {verdict}")
+    given = (
+        f" Reasons were given only after the fill: {', '.join(f'entry {one.seq}' for one in since)}." if since else ""
+    )
+    evidence = (fill.seq, *(one.seq for one in later), *(one.seq for one in since))
+    yield Remark(RULE, weight, fill.step, canal.number, evidence, f"{what} {verdict}{given}")
 
 
 def _about(case: Case, entry: AnyEntry, fill: AnyEntry, canal: int) -> bool:
@@ -61,7 +71,7 @@ def _then(case: Case, fill: Answer, later: set[int]) -> Case:
     """Fold what stood before the fill, with what was said later about it; all else only keeps its number."""
     then = begin(case.protocol, case.header)
     for entry in case.entries[1:]:
-        kept = entry.seq < fill.seq or entry.seq in later or isinstance(entry, Confirm | Departure)
+        kept = entry.seq < fill.seq or entry.seq in later or isinstance(entry, Confirm)
         apply(then, entry if kept else _place_holder(entry))
     return then
 

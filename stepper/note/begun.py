@@ -68,14 +68,14 @@ def early_end(case: Case) -> Iterator[Sentence]:
     entries = (0, case.ending.seq)
     never = never_begun(case, ended_early=True)
     if never:
-        yield Sentence(f"Nothing was recorded, as the visit ended early: {', '.join(never)}.", entries)
+        yield Sentence(f"Nothing was recorded, in this visit that ended early, of: {', '.join(never)}.", entries)
     left = [
         _named(case, step, canals)
         for step in case.protocol.step
         if (canals := [canal for canal in canals_of(case, step) if _unfinished(case, step, canal)])
     ]
     if left:
-        yield Sentence(f"Recorded in part, as the visit ended early: {', '.join(left)}.", entries)
+        yield Sentence(f"Recorded in part, in this visit that ended early: {', '.join(left)}.", entries)
 
 
 def _idle(case: Case, step: Step, canal: int) -> bool:

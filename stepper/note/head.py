@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from stepper.case.state import Case
 from stepper.facts.entries import Answer, AnyEntry, Close, Correction, Recovered, Relief, Resume, Void
@@ -58,8 +58,9 @@ def times(case: Case) -> Iterator[Sentence]:
             spans = dict.fromkeys(_span(case, *ends) for ends in goings[step.id])
             seqs = rests_on(one.seq for ends in goings[step.id] for one in ends)
             yield Sentence(f"{title(case.protocol, step.id)}: keyed {_listed(list(spans))}.", seqs)
-    for before, entry in pairwise(case.entries):
+    for place, entry in enumerate(case.entries):
         if isinstance(entry, Resume):
+            before = next(one for one in reversed(case.entries[:place]) if not isinstance(one, Relief))
             text = f"the session was opened again; the entry before was keyed at {at(case, before)}"
             yield Sentence(f"At {at(case, entry)}: {text}.", (before.seq, entry.seq))
         elif isinstance(entry, Recovered):

@@ -18,9 +18,9 @@ def written(case: Case) -> dict[str, list[Sentence]]:
     for words in _last(case):
         entry = words[-1]
         if entry.text:
-            keyed = "" if entry.by == entry.said_by else f", keyed by {who(case, entry.by)}"
-            first = f", first {at(case, words[0])}" if len(words) > 1 else ""
-            said = f"({who(case, entry.said_by)} in writing, {at(case, entry)}{first}{keyed})"
+            own = {(one.by, one.said_by) for one in words} == {(entry.by, entry.by)}
+            first = f", first {at(case, words[0])}" if len(words) > 1 and own else ""
+            said = f"({_author(case, entry)}, {at(case, entry)}{first})"
             seqs = tuple(one.seq for one in words)
             found.setdefault(entry.section, []).append(Sentence(f"{full_stop(entry.text)} {said}", seqs))
     return found
@@ -30,13 +30,20 @@ def rewritten(case: Case) -> Iterator[Sentence]:
     """Give each change of such words: what stood before, and who took it back or wrote it anew."""
     for words in _last(case):
         for before, after in pairwise(words):
-            how = "written anew" if after.text else "withdrawn"
-            keyed = "" if after.by == after.said_by else f", keyed by {who(case, after.by)}"
+            how = f"written anew at {at(case, after)}, {_author(case, after)}"
+            how = how if after.text else f"withdrawn at {at(case, after)}, keyed by {who(case, after.by)}"
+            stood = f" Before: {full_stop(before.text)}" if before.text else " They had been withdrawn."
             text = (
-                f"Words of {who(case, before.said_by)} of {at(case, before)} under {before.section} were {how} at "
-                f"{at(case, after)} by {who(case, after.said_by)}{keyed}. Before: {full_stop(before.text)}"
+                f"Words of {who(case, before.said_by)} of {at(case, before)} under {before.section} were {how}.{stood}"
             )
             yield Sentence(text, (before.seq, after.seq))
+
+
+def _author(case: Case, entry: FreeText) -> str:
+    """Tell whose words they are, and who keyed them for another."""
+    if entry.by == entry.said_by:
+        return f"{who(case, entry.said_by)} in writing"
+    return f"as said by {who(case, entry.said_by)}, keyed by {who(case, entry.by)}"
 
 
 def _last(case: Case) -> list[list[FreeText]]:

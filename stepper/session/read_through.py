@@ -66,6 +66,7 @@ class ReadThrough:
 
     def _about(self) -> Iterator[str]:
         yield from ("", *self.complete)
+        yield from _listed("STOPS THAT STAND, AND ARE SIGNED AS THEY STAND", self.confirmed.stops)
         yield from _listed("LATE ENTRIES AND CORRECTIONS THAT YOU CONFIRM", self.confirmed.unconfirmed)
         yield from _listed("DEPARTURES THAT YOU CONFIRM", self.confirmed.departures)
         yield from ("", *(f" {row}" for row in textwrap.wrap(f"1 and Enter signs: {MEANING}", ROW - 1)))

@@ -151,7 +151,8 @@ def _at_keys(room: Room) -> None:
 def _yes(room: Room) -> Mode | None:
     if room.case.unconfirmed:
         return SpokenYes(room.case.unconfirmed)
-    room.say("Nothing waits for a yes.", Tone.PLAIN)
+    signed = " Departures are confirmed by signing." if room.case.departures else ""
+    room.say(f"Nothing waits for a yes.{signed}", Tone.PLAIN)
     return None
 
 

@@ -159,6 +159,7 @@ class Review:
             room.journal, room.case, _ = resume(last_path(self._path), room.clock)
         room.known |= {one.remark.key for one in judge(room.case)}
         if room.case.keyed_by != by:
+            room.case.keyed_by = by  # whoever keyed last is not here: the one who takes over says so
             room.log("relief", person=by)
         room.log("resume", app=room.case.header.app)
 

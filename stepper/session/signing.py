@@ -12,7 +12,8 @@ from pathlib import Path
 from stepper.case.state import Case
 from stepper.facts.entries import parse
 from stepper.facts.signature import Signature
-from stepper.note.words import say
+from stepper.note.report import stops_standing
+from stepper.note.words import canal_name, say
 from stepper.record.clock import Clock, utc_text
 from stepper.record.continuing import SIGNATURE, continued
 from stepper.record.journal import Journal
@@ -26,10 +27,14 @@ MEANING = "I have read this record and confirm it, its departures and its correc
 
 @dataclass(frozen=True)
 class Confirmed:
-    """What a signature confirms: each late entry and correction, and each departure, in words."""
+    """What a signature confirms: each late entry and correction, and each departure, in words.
+
+    `stops` are those that stand: they are signed as they stand, and confirmed by nothing.
+    """
 
     unconfirmed: tuple[str, ...]
     departures: tuple[str, ...]
+    stops: tuple[str, ...]
 
 
 def to_confirm(case: Case) -> Confirmed:
@@ -46,7 +51,10 @@ def to_confirm(case: Case) -> Confirmed:
     said = (f"entry {one.seq}: {say(case, one)}" for one in late)
     since = [one for one in case.departures.values() if one.seq > case.signed_up_to]
     departures = (f"{one.text or one.remark} Reason: {one.reason}" for one in since)
-    return Confirmed(tuple(said), tuple(departures))
+    stops = (
+        f"{name}: {one.text}" if (name := canal_name(case, one.canal)) else one.text for one in stops_standing(case)
+    )
+    return Confirmed(tuple(said), tuple(departures), tuple(stops))
 
 
 def sign_session(path: Path, clock: Clock, data: Path, key: Key, passphrase: str) -> Signature:

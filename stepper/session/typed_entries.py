@@ -48,6 +48,8 @@ class Typed:
     def case(self) -> Case:
         """Fold them; also raises BadProtocol and BadSettings."""
         header, name = self.entries[0] if self.entries else None, self._path.name
+        if header is None:
+            raise Unreadable(f"{name}: no entry of it holds. A session's file has its id for a name: was it renamed?")
         if not isinstance(header, Open):
             raise Unreadable(f"{name}: does not begin with a session's header.")
         protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))

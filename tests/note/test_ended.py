@@ -23,8 +23,9 @@ def test_the_note_opens_with_when_why_and_by_whose_word() -> None:
 def test_what_was_not_done_and_what_was_left_is_told_and_not_called_forgotten() -> None:
     log = ended_early()
     assert section(log, "Ended early")[1:] == [
-        "Nothing was recorded, as the visit ended early: Drying (MB, ML), Cone fit (MB, ML), Sealing (MB, ML).",
-        "Recorded in part, as the visit ended early: Shaping (MB, ML).",
+        "Nothing was recorded, in this visit that ended early, of: "
+        "Drying (MB, ML), Cone fit (MB, ML), Sealing (MB, ML).",
+        "Recorded in part, in this visit that ended early: Shaping (MB, ML).",
     ]
     missed = " ".join(section(log, "Not recorded"))
     assert "Cone fit" not in missed
@@ -46,17 +47,17 @@ def test_what_makes_safe_is_still_missed() -> None:
 def test_all_canals_are_named_together_and_a_single_one_by_its_name() -> None:
     log = opened(examined(Log()), "mb+ml")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying (all canals)" in the(log, "Nothing was recorded, as the visit ended early").text
+    assert "Drying (all canals)" in the(log, "Nothing was recorded, in this visit that ended early").text
     log = opened(examined(single()), "b")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying (B)" in the(log, "Nothing was recorded, as the visit ended early").text
+    assert "Drying (B)" in the(log, "Nothing was recorded, in this visit that ended early").text
 
 
 def test_a_step_declared_not_done_before_is_not_put_down_to_the_end() -> None:
     log = opened(examined(single()), "b")
     log.declare("drying", 1, "not_done")
     log.log(Ending, reason=SAID, said_by=1)
-    assert "Drying" not in the(log, "Nothing was recorded, as the visit ended early").text
+    assert "Drying" not in the(log, "Nothing was recorded, in this visit that ended early").text
     assert [one for one in section(log, "Not recorded") if one.startswith("Drying B: declared not done at")]
 
 

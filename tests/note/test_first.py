@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stepper.case.gate import shut
+from stepper.case.judge import judge
 from stepper.note.shape import OUTSIDE
 from tests.cases import Log, examined, fill, fitted, opened, shaped
 from tests.note.reading import filled, note, section, single, the, titles, words
@@ -94,3 +95,18 @@ def test_a_cut_said_after_the_fill_to_have_come_before_it_opens_the_note() -> No
     stop = the(log, f"Entry {seq}, keyed after B was filled, is said to have happened before.")
     assert stop.mark == "STOP"
     assert "wider than 35/.04" in stop.text
+
+
+def test_a_reason_given_after_the_fill_opens_no_gate_that_was_shut_then() -> None:
+    log, act = filled()
+    consent = next(one.seq for one in log.entries if "consent" in getattr(one, "values", {}))
+    seq = log.correct(consent, consent="not_yet")
+    shut_then = the(log, f"Entry {consent} was corrected after B was filled.")
+    assert shut_then.mark == "STOP"
+    assert shut_then.text.endswith("its gate was shut: unanswered: The patient has not yet consented. It stays filled.")
+    (ask,) = [one.remark for one in judge(log.case()) if one.remark.rule == "no_consent"]
+    reason = log.depart(ask.key)
+    found = the(log, f"Entry {consent} was corrected after B was filled.")
+    assert found.mark == "STOP"
+    assert found.text == f"{shut_then.text} Reasons were given only after the fill: entry {reason}."
+    assert found.entries == (act, seq, reason)

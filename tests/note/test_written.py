@@ -24,8 +24,8 @@ def test_words_stand_last_in_their_section_with_whose_they_are_and_who_keyed_the
     log, seq = written("Access")
     found = next(one for one in note(log).sections if one.title == "Access").sentences[-1]
     keyed = log.case().entries[seq]
-    assert found.text.startswith(f"{WORDS} (Clinician 1 in writing, ")
-    assert found.text.endswith(", keyed by Assistant 1)"), found.text
+    assert found.text.startswith(f"{WORDS} (as said by Clinician 1, keyed by Assistant 1, ")
+    assert "in writing" not in found.text, "the clinician wrote nothing"
     assert found.entries == (seq,)
     assert keyed.by == 2
     assert sum(WORDS in one.text for one in note(log).sentences) == 1
@@ -66,3 +66,19 @@ def test_hostile_words_come_out_as_words() -> None:
     assert "\x1b" not in text
     assert "\u202e" not in text
     assert "&lt;b&gt;x&lt;/b&gt; \\*\\*y\\*\\*" in text
+
+
+def test_words_taken_up_by_another_are_that_persons_own() -> None:
+    log, first = written("Access")
+    then = log.log(FreeText, section="Access", text="", said_by=1, instead=first)
+    last = log.log(FreeText, section="Access", text="Anew", said_by=2, instead=then)
+    found = next(one for one in note(log).sections if one.title == "Access").sentences[-1]
+    assert found.text.startswith("Anew. (Assistant 1 in writing, ")
+    assert "first" not in found.text, "what stood first were the words of another"
+    told = [one for one in section(log, "Corrections") if one.startswith("Words of Clinician 1")]
+    assert len(told) == 2
+    assert f"Before: {WORDS}" in told[0]
+    assert "withdrawn at" in told[0] and "keyed by Assistant 1" in told[0]
+    assert told[1].endswith("Assistant 1 in writing. They had been withdrawn.")
+    assert "Before: ." not in " ".join(told)
+    assert found.entries == (first, then, last)

@@ -11,6 +11,7 @@ import pytest
 
 from stepper.note.compose import compose
 from stepper.note.markdown import render
+from stepper.note.phrases import at
 from stepper.record.clock import SetClock
 from stepper.record.journal import Journal
 from stepper.record.keys import new_key, read_keys
@@ -497,3 +498,59 @@ def test_of_several_files_all_of_the_session_is_replayed(path: Path, data: Path)
     again = replayed(path, data)
     assert again.view().saying.startswith("wrong-cone-caught.jsonl goes on in wrong-cone-caught.2.jsonl; all of it")
     assert again.view().title.startswith("REPLAY entry 0 of 70")
+
+
+def test_what_a_correction_brings_to_light_after_the_visit_stands_and_is_neither_held_nor_done(data: Path) -> None:
+    """Nothing can be held back that was seated months ago, and nobody was warned then."""
+    path = data / "sessions" / "interrupted-and-corrected.jsonl"
+    replay, before = replayed(path, data), len(read(path).entries)
+    key(replay, "64", ".", "1", "1", "40/4", "1")
+    assert replay.view().prompt.title == "STOP: Cone fit P"
+    assert [one.text for one in replay.view().prompt.choices] == ["seen: it stands, and the note says so"]
+    assert key(replay, "2") != ""
+    assert replay.view().prompt.title == "STOP: Cone fit P", "2 is no way here"
+    assert key(replay, "1") == "It stands, and the note says so. What was keyed wrong is corrected by ."
+    assert kinds(path, before) == ["relief", "resume", "correction", "confirm"]
+    key(replay, "/", "18")
+    pages = [replay.view().prompt.page]
+    while pages[-1] is not None and pages[-1].number < pages[-1].of:
+        key(replay, "")
+        pages.append(replay.view().prompt.page)
+    last = [row.strip() for page in pages[-2:] if page is not None for row in page.rows]
+    assert "STOPS THAT STAND, AND ARE SIGNED AS THEY STAND" in last
+    assert any(row.startswith("- P: Cone 40/.04 does not go with master apical file 30/.04") for row in last)
+    replay.leave()
+
+
+def test_after_the_visit_a_reason_is_given_and_nothing_owed_until_a_closing_that_is_over(data: Path) -> None:
+    path = data / "sessions" / "plain-single-canal.jsonl"
+    replay = replayed(path, data)
+    key(replay, "3", ".", "1", "1", "2", "3", "1")
+    assert replay.view().prompt.title.startswith("Ask the clinician")
+    assert [one.text for one in replay.view().prompt.choices] == ["reason, and who said it"]
+    replay.leave()
+
+
+def test_who_takes_over_says_so_and_the_entry_before_is_that_of_the_visit(path: Path, data: Path) -> None:
+    replay, before = replayed(path, data), read(path).entries[-1]
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "1")
+    replay.leave()
+    relief = read(path).entries[len(read(path).entries) - 4]
+    assert (relief["kind"], relief["person"], relief["by"]) == ("relief", 1, 1)
+    case = read_case(path)[1]
+    assert case is not None
+    keyed = at(case, case.entries[int(str(before["seq"]))])
+    assert f"the session was opened again; the entry before was keyed at {keyed}" in render(compose(case))
+
+
+def test_a_correction_that_was_corrected_again_is_said_to_be(path: Path, data: Path) -> None:
+    replay = replayed(path, data)
+    key(replay, str(GAUGED), ".", "1", "1", "2", "2", "2")
+    first = read(path).entries[-1]["seq"]
+    key(replay, str(GAUGED), ".", "1", "2", "1", "2")
+    again = read(path).entries[-1]["seq"]
+    assert first != again
+    key(replay, "/", "16")
+    assert f"(corrected again by entry {again})" in asked(replay)
+    assert f"(corrected again by entry {first})" not in asked(replay)
+    replay.leave()

@@ -223,7 +223,13 @@ def _aloud(room: Room, seq: int) -> str:
     if not isinstance(entry, Correction):
         return f"{where(room, entry)}: {say(room.case, entry)}"
     place = f"{where(room, entry)}: " if entry.of else ""
-    said = changes(room.case, entry)
+    root = room.case.root(entry.of)
+    later = [
+        one.seq
+        for one in room.case.entries[seq + 1 :]
+        if isinstance(one, Correction) and room.case.root(one.of) == root and one.values.keys() & entry.values.keys()
+    ]
+    said = changes(room.case, entry) + (f" (corrected again by entry {later[-1]})" if later else "")
     return f"{place}{said[:1].upper()}{said[1:]}" if not place else f"{place}{said}"
 
 

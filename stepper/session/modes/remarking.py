@@ -47,13 +47,13 @@ class Asked:
     def prompt(self, room: Room) -> Prompt:
         """List the ways out."""
         where = _where(room, self.remark)
-        ways = ["reason, and who said it", "owed until closing"]
+        ways = ["reason, and who said it", *(() if room.case.closed else ("owed until closing",))]
         asked = listed(f"Ask the clinician: {where}", self.remark.text, ways)
         return replace(asked, sums=declared(room.case))
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Do as chosen."""
-        number = number_in(room, line, [1, 2])
+        number = number_in(room, line, [1] if room.case.closed else [1, 2])
         if number is None:
             return self
         if number == 1:
@@ -69,7 +69,10 @@ class Asked:
 
 @dataclass(slots=True)
 class Stopped:
-    """A stop about a fact that is logged: the act that rests on it is held back until the record changes."""
+    """A stop about a fact that is logged: the act that rests on it is held back until the record changes.
+
+    Once the visit is closed nothing can be held back: what a correction brings to light then stands as it is.
+    """
 
     remark: Remark
 
@@ -77,13 +80,17 @@ class Stopped:
         """List the ways out."""
         where = _where(room, self.remark)
         ways = ["not handed over, not done: hold it back", "was done all the same: the fill stays held back"]
+        ways = ["seen: it stands, and the note says so"] if room.case.closed else ways
         return listed(f"STOP: {where}", self.remark.text, ways, then=". corrects what was keyed")
 
     def take(self, room: Room, line: Line) -> Mode | None:
         """Log that the act was held, or go on with the stop standing."""
-        number = number_in(room, line, [1, 2])
+        number = number_in(room, line, [1] if room.case.closed else [1, 2])
         if number is None:
             return self
+        if room.case.closed:
+            room.say("It stands, and the note says so. What was keyed wrong is corrected by .", Tone.WARN)
+            return None
         rows = room.case.told.rows_of(self.remark.step, self.remark.canal)
         row = next((one for one in reversed(rows) if set(one.seqs) & set(self.remark.evidence)), None)
         if number == 2:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from stepper.case.state import Case
 from stepper.facts import entries as kinds
-from stepper.facts.entries import Previous
+from stepper.facts.entries import Correction, Previous
 from stepper.facts.record import written
 from stepper.facts.values import Number
 from stepper.kinds.all_computed import COMPUTED
@@ -56,9 +56,11 @@ def computed(name: str) -> Check:
 
 
 def in_dose(case: Case, one: dict[str, Any], figure: str) -> bool:
-    """mg and mL are the volumes in its entries, times the strength of the agent."""
+    """mg and mL are the volumes in its entries, but for corrected ones, times the strength of the agent."""
     agent = next(item for item in case.protocol.item if one["code"]["text"].endswith(item.label))
-    said = [case.entries[seq].values.get("volume") for seq in entries_of(one)]
+    entries = [case.entries[seq] for seq in entries_of(one)]
+    instead = {one.of for one in entries if isinstance(one, Correction) and "volume" in one.values}
+    said = [one.values.get("volume") for one in entries if one.seq not in instead]
     volumes = [value for value in said if isinstance(value, Number)]
     ml = sum((volume.value for volume in volumes), Decimal(0))
     return Decimal(figure) in (ml, ml * agent.mg_per_ml)
