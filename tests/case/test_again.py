@@ -5,9 +5,11 @@ from __future__ import annotations
 import copy
 from collections.abc import Callable
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from stepper.case import fold
 from stepper.case.fold import _catch_up
 from stepper.case.gate import shut
 from stepper.case.judge import judge
@@ -166,3 +168,23 @@ def test_a_canal_that_was_gone_and_came_back_is_joined_as_when_it_is_folded_agai
     again.behind = True
     _catch_up(again)
     assert (again.told, again.sure) == (as_keyed.told, as_keyed.sure)
+
+
+def test_an_entry_in_order_folds_nothing_again_whatever_was_confirmed_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    visit = at_fill(1, 2)
+    late = visit.answer("irrigation", 1, 9, ago=1, solution="edta_17", volume="2")
+    other = visit.answer("irrigation", 2, 9, ago=1, solution="edta_17", volume="2")
+    visit.confirm(late)
+    case = one_by_one(visit)
+    assert case.unconfirmed == (other,)
+    folded: list[bool] = []
+    again = fold._folded
+    monkeypatch.setattr(fold, "_folded", lambda *of, **how: (folded.append(how["sure"]), again(*of, **how))[1])
+    before = len(visit.entries)
+    visit.answer("diagnosis", row=1, restorable="yes")
+    fold.apply(case, visit.entries[before])
+    assert folded == []
+    visit.confirm(other)
+    fold.apply(case, visit.entries[-1])
+    assert folded == [], "all is confirmed: what is sure is what was told"
+    assert case.sure is case.told
