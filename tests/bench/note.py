@@ -19,8 +19,6 @@ from tests.bench.sessions import write_session
 from tests.bench.timing import Figures, take_turns
 
 TURNS = 15
-BASELINE_TURNS = 45
-"""Of the format that is held against the interpreter alone, and of that: a few milliseconds decide."""
 FOUR_CANALS = bundled("sample_sessions") / "four-canals-interleaved.jsonl"
 
 IMPORTS = (
