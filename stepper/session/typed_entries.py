@@ -49,7 +49,8 @@ class Typed:
         """Fold them; also raises BadProtocol and BadSettings."""
         header, name = self.entries[0] if self.entries else None, self._path.name
         if header is None:
-            raise Unreadable(f"{name}: no entry of it holds; a session's file has its id for a name, and cannot be read under another.")
+            why = "a session's file has its id for a name, and cannot be read under another"
+            raise Unreadable(f"{name}: no entry of it holds; {why}.")
         if not isinstance(header, Open):
             raise Unreadable(f"{name}: does not begin with a session's header.")
         protocol = settled(load_text(header.protocol, f"{name} (protocol)"), read_settings(header.settings, name))
