@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -55,21 +55,16 @@ def row_remarks(case: Case, view: View, row: Row) -> dict[str, Remark]:
 def remarks(case: Case, view: View) -> tuple[Remark, ...]:
     """Give every remark on a view once: those of its rows, then what stands for the tooth and each canal."""
     if view.judged is None:
-        view.judged = tuple(_judged(case, view, (TOOTH, *view.canals)))
+        given = {remark.key for remark in view.row_remarks.values()}
+        standing = (remark for remark in _standing(case, view) if remark.key not in given)
+        view.judged = (*view.row_remarks.values(), *standing)
     return view.judged
 
 
-def _judged(case: Case, view: View, canals: Iterable[int]) -> Iterator[Remark]:
-    """Give the remarks on the rows of a view, and those that stand for these canals."""
-    yield from view.row_remarks.values()
-    given = {remark.key for remark in view.row_remarks.values()}
-    yield from (remark for remark in _standing(case, view, canals) if remark.key not in given)
-
-
-def _standing(case: Case, view: View, canals: Iterable[int]) -> Iterator[Remark]:
+def _standing(case: Case, view: View) -> Iterator[Remark]:
     seen = case.seen(view)
     rules = [(step.id, rule) for step in case.protocol.step for rule in step.rule if _stands(rule)]
-    for canal in canals:
+    for canal in (TOOTH, *view.canals):
         for step, rule in rules:
             finding = rule.standing(seen, step, canal)
             if finding is not None:
@@ -103,10 +98,9 @@ def standing(case: Case, remark: Remark) -> Standing:
 
 def unanswered(case: Case, view: View, canal: int) -> list[Remark]:
     """Give the asks of a canal or of the tooth that nobody has answered; owed is not answered."""
-    where = [TOOTH, *(number for number in view.canals if number == canal)]
     return [
         remark
-        for remark in (_judged(case, view, where) if view.judged is None else view.judged)
+        for remark in remarks(case, view)
         if remark.weight is Weight.ASK and remark.canal in (TOOTH, canal) and remark.key not in case.departures
     ]
 

@@ -58,15 +58,17 @@ def times(case: Case) -> Iterator[Sentence]:
             spans = dict.fromkeys(_span(case, *ends) for ends in goings[step.id])
             seqs = rests_on(one.seq for ends in goings[step.id] for one in ends)
             yield Sentence(f"{title(case.protocol, step.id)}: keyed {_listed(list(spans))}.", seqs)
-    for place, entry in enumerate(case.entries):
+    before = case.entries[0]
+    for entry in case.entries:
         if isinstance(entry, Resume):
-            before = next(one for one in reversed(case.entries[:place]) if not isinstance(one, Relief))
             text = f"the session was opened again; the entry before was keyed at {at(case, before)}"
             yield Sentence(f"At {at(case, entry)}: {text}.", (before.seq, entry.seq))
         elif isinstance(entry, Recovered):
             yield Sentence(f"At {at(case, entry)}: {say(case, entry)}.", (entry.seq,))
         elif isinstance(entry, SoundState):
             yield Sentence(f"At {at(case, entry)}, of this program: {heard(entry)}.", (entry.seq,))
+        if not isinstance(entry, Relief):  # it is keyed by who opens the session again
+            before = entry
 
 
 def _goings(case: Case) -> dict[str, list[tuple[Answer, Answer]]]:

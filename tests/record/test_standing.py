@@ -40,12 +40,21 @@ def _open() -> set[str]:
     return {one.name for one in Path("/proc/self/fd").iterdir()}
 
 
-def test_a_file_that_nothing_befell_is_looked_at_once(tmp_path: Path) -> None:
-    system = Watched()
+class Unwatched(Watched):
+    """Watches nothing."""
+
+    def watch(self, handle: int, path: Path) -> Watch | None:  # noqa: ARG002
+        return None
+
+
+@pytest.mark.parametrize(("system", "looks"), [(Watched(), 1), (Unwatched(), 21)])
+def test_a_file_that_nothing_befell_is_looked_at_once_and_without_a_watch_each_time(
+    tmp_path: Path, system: Watched, looks: int
+) -> None:
     journal = begin(tmp_path / "sessions", system=system)
     for number in range(20):
         put(journal, {"number": number})
-    assert system.looks == 1
+    assert system.looks == looks
     journal.close()
     assert len(read(journal.path).entries) == 21
 
@@ -268,19 +277,6 @@ def test_where_it_cannot_be_told_of_everything_nothing_is_watched(
     monkeypatch.setattr(os, "major", lambda _: 0)
     assert watch(handle, path) is None
     os.close(handle)
-
-
-def test_without_a_watch_it_is_looked_at_each_time(tmp_path: Path) -> None:
-    class Unwatched(Watched):
-        def watch(self, handle: int, path: Path) -> Watch | None:  # noqa: ARG002
-            return None
-
-    system = Unwatched()
-    journal = begin(tmp_path / "sessions", system=system)
-    for number in range(5):
-        put(journal, {"number": number})
-    assert system.looks == 6
-    journal.close()
 
 
 def test_resumed_it_is_watched_anew(tmp_path: Path) -> None:
