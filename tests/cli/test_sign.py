@@ -10,10 +10,12 @@ from pathlib import Path
 import pytest
 
 from stepper.cli.main import main
+from stepper.record.clock import SystemClock
+from stepper.record.journal import Journal
 from stepper.record.keys import LIST, read_keys
 from stepper.record.places import SECRETS
 from tests.cli.typing_in import Answer, called
-from tests.session.test_signing import WORDS, closed, worth
+from tests.session.test_signing import WORDS, closed, lines_of, worth
 from tests.terminal import Terminal
 
 Run = Callable[..., int]
@@ -85,6 +87,28 @@ def test_the_note_is_read_and_the_session_signed(run: Run, tmp_path: Path, capsy
     assert out.index("What a root canal record should hold") < out.index("I have read this record and confirm it")
     assert "I have read this record and confirm it" in out
     assert "Nothing more can be entered." in out and err == ""
+    assert worth(path, tmp_path).holds
+
+
+def test_stops_that_stand_are_read_and_said_yes_to_or_nothing_is_signed(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = closed(tmp_path)
+    make_key(run)
+    cone = next(one for one in reversed(lines_of(path)) if one["kind"] == "answer" and "cone" in one["values"])
+    wrong = {**cone["values"]["cone"], "size": cone["values"]["cone"]["size"] + 5}
+    journal = Journal.resume(path, SystemClock()).journal
+    journal.append("correction", {"of": cone["seq"], "how": "keyed_wrong", "values": {"cone": wrong}}, 2)
+    journal.close()
+    before = path.read_bytes()
+    capsys.readouterr()
+    assert run("sign", str(path), "--person", "1", typed=("no",)) == 2
+    out, err = capsys.readouterr()
+    assert "Stops that stand, and are signed as they stand:\n  " in out
+    assert "does not go with master apical file" in out.split("Stops that stand")[1]
+    assert err == "stepper: They were not confirmed; nothing was signed.\n"
+    assert path.read_bytes() == before
+    assert run("sign", str(path), "--person", "1", typed=("yes", "yes", "yes", WORDS)) == 0
     assert worth(path, tmp_path).holds
 
 
